@@ -1,0 +1,82 @@
+//! Water held by a growing medium at rest: retention curve and container capacity.
+
+use crate::quantity::Length;
+
+/// A van Genuchten retention curve.
+///
+/// θ = θr + (θs − θr) [1 + (α|h|)ⁿ]^−m, m = 1 − 1/n, h suction head \[m\].
+/// Source: van Genuchten, Soil Sci. Soc. Am. J. 44 (1980) 892–898.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Retention {
+    /// Residual water content θr \[-\].
+    pub theta_r: f64,
+    /// Saturated water content θs \[-\].
+    pub theta_s: f64,
+    /// Inverse length α \[1/m\].
+    pub alpha_per_m: f64,
+    /// Shape n \[-\], above 1.
+    pub n: f64,
+    /// Second pore domain (share of the range, α, n) of porous aggregates.
+    pub second: Option<(f64, f64, f64)>,
+}
+
+fn effective(alpha: f64, n: f64, suction: f64) -> f64 {
+    if suction <= 0.0 {
+        return 1.0;
+    }
+    (1.0 + (alpha * suction).powf(n)).powf(-(1.0 - 1.0 / n))
+}
+
+impl Retention {
+    /// Effective saturation Se \[-\] at a suction \[m\].
+    pub fn saturation(&self, suction: Length) -> f64 {
+        let h = suction.value;
+        let first = effective(self.alpha_per_m, self.n, h);
+        match self.second {
+            None => first,
+            Some((share, alpha, n)) => (1.0 - share) * first + share * effective(alpha, n, h),
+        }
+    }
+
+    /// Water content θ \[-\] at a suction.
+    ///
+    /// Evidence: `evidence/media/container-capacity.toml`.
+    pub fn water_content(&self, suction: Length) -> f64 {
+        self.theta_r + (self.theta_s - self.theta_r) * self.saturation(suction)
+    }
+
+    /// Mean water content θ̄ \[-\] of a block of this height that stands in equilibrium on a surface
+    /// where the suction is nil (container capacity).
+    ///
+    /// θ̄ = θr + (θs − θr) (1/H) ∫₀ᴴ Se(z) dz, the suction at height z being z.
+    /// The integral by composite Gauss–Legendre; its closed form is
+    /// ₂F₁(1−1/n, 1/n; 1+1/n; −(αH)ⁿ).
+    /// Evidence: `evidence/media/container-capacity.toml`.
+    pub fn container_capacity(&self, height: Length) -> f64 {
+        let h = height.value;
+        if h <= 0.0 {
+            return self.theta_s;
+        }
+        // Five-point Gauss–Legendre; Abramowitz & Stegun 1964, table 25.4.
+        const X: [f64; 3] = [0.0, 0.538_469_310_105_683_1, 0.906_179_845_938_664];
+        const W: [f64; 3] = [0.568_888_888_888_888_9, 0.478_628_670_499_366_5, 0.236_926_885_056_189_1];
+        const PANELS: usize = 24;
+        let half = h / PANELS as f64 / 2.0;
+        let mut sum = 0.0;
+        for p in 0..PANELS {
+            let mid = half * (2 * p + 1) as f64;
+            for (x, w) in X.iter().zip(W) {
+                let at = |z: f64| self.saturation(crate::quantity::m(z));
+                sum += if *x == 0.0 { w * at(mid) } else { w * (at(mid - half * x) + at(mid + half * x)) };
+            }
+        }
+        self.theta_r + (self.theta_s - self.theta_r) * sum * half / h
+    }
+
+    /// Mean water content of a block of height H with water standing to `level` above its base:
+    /// \[w θs + (H−w) θ̄(H−w)\]/H.
+    pub fn flooded_content(&self, height: Length, level: Length) -> f64 {
+        let w = (level / height).value.clamp(0.0, 1.0);
+        w * self.theta_s + (1.0 - w) * self.container_capacity(height * (1.0 - w))
+    }
+}

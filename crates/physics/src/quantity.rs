@@ -1,0 +1,78 @@
+//! The quantity types that stand in every public signature, and short constructors for them.
+//!
+//! They are `uom` quantities over `f64` in SI base units, so `.value` is the number in SI base
+//! units: metres, cubic metres, seconds, kelvins. Constructors exist for the units of the trade.
+
+pub use uom::si::f64::{
+    Area, Frequency, Length, Mass, MassDensity, Power, Pressure, ThermodynamicTemperature, Time, Velocity, Volume,
+    VolumeRate,
+};
+use uom::si::{
+    frequency::hertz, length::meter, length::millimeter, mass::kilogram, power::watt,
+    thermodynamic_temperature::degree_celsius, time::minute, time::second, volume::cubic_meter, volume::liter,
+    volume_rate::cubic_meter_per_second,
+};
+
+/// Litres per cubic metre.
+pub const LITRES_PER_M3: f64 = 1000.0;
+/// Litres per hour in one cubic metre per second.
+pub const LITRES_PER_HOUR: f64 = 3.6e6;
+/// US liquid gallon \[m³\]: 231 in³, exact. Source: NIST Handbook 44, appendix C.
+pub const US_GALLON_M3: f64 = 3.785_411_784e-3;
+/// Imperial gallon \[m³\], exact. Source: UK Weights and Measures Act 1985, schedule 1.
+pub const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
+/// Inch \[m\], exact. Source: NIST Handbook 44, appendix C.
+pub const INCH_M: f64 = 0.0254;
+
+/// A length from metres.
+pub fn m(x: f64) -> Length {
+    Length::new::<meter>(x)
+}
+/// A length from millimetres.
+pub fn mm(x: f64) -> Length {
+    Length::new::<millimeter>(x)
+}
+/// An area from square metres.
+pub fn m2(x: f64) -> Area {
+    m(1.0) * m(x)
+}
+/// A volume from cubic metres.
+pub fn m3(x: f64) -> Volume {
+    Volume::new::<cubic_meter>(x)
+}
+/// A volume from litres.
+pub fn litres(x: f64) -> Volume {
+    Volume::new::<liter>(x)
+}
+/// A flow from cubic metres a second.
+pub fn m3_s(x: f64) -> VolumeRate {
+    VolumeRate::new::<cubic_meter_per_second>(x)
+}
+/// A flow from litres an hour.
+pub fn l_h(x: f64) -> VolumeRate {
+    m3_s(x / LITRES_PER_HOUR)
+}
+/// A time from seconds.
+pub fn s(x: f64) -> Time {
+    Time::new::<second>(x)
+}
+/// A time from minutes.
+pub fn min(x: f64) -> Time {
+    Time::new::<minute>(x)
+}
+/// A temperature from degrees Celsius.
+pub fn celsius(x: f64) -> ThermodynamicTemperature {
+    ThermodynamicTemperature::new::<degree_celsius>(x)
+}
+/// A mass from kilograms.
+pub fn kg(x: f64) -> Mass {
+    Mass::new::<kilogram>(x)
+}
+/// A power from watts.
+pub fn w(x: f64) -> Power {
+    Power::new::<watt>(x)
+}
+/// A frequency from hertz.
+pub fn hz(x: f64) -> Frequency {
+    Frequency::new::<hertz>(x)
+}
