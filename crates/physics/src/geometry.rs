@@ -244,8 +244,12 @@ impl Relief {
             let g = knots.last().map_or(0.0, |k| k.2 + 0.5 * (k.1 + f) * (level - k.0));
             knots.push((level, f, g));
         }
-        // G must end at mean depth: shift so that the mean height is kept exactly.
         Self { knots }
+    }
+
+    /// Level \[m\], wet share \[-\] and water per floor area G \[m\] at each knot; none for a flat floor.
+    pub fn knots(&self) -> &[(f64, f64, f64)] {
+        &self.knots
     }
 
     /// The lowest level of the floor \[m\].

@@ -5,6 +5,9 @@ use crate::GRAVITY_M_S2;
 use crate::numerics::root;
 use crate::quantity::{Area, Length, Velocity, VolumeRate};
 
+/// Newton steps shorter than this share of the flow end a search: what remains is its square.
+pub const ROOT_STEP: f64 = 1e-6;
+
 /// One bore, one length, and the sum of the fittings' loss coefficients on that bore.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
@@ -68,11 +71,26 @@ impl LineSi {
         let k = self.loss.max(1e-3);
         let top = self.area * (2.0 * GRAVITY_M_S2 * target / k).sqrt() * 1.001;
         let guess = if guess_m3_s != 0.0 { guess_m3_s.abs() } else { 0.3 * top };
-        let q = root::increasing(0.0, top, guess, 1e-13 * top.max(1e-9), |q| {
+        let q = root::increasing(0.0, top, guess, ROOT_STEP * guess.min(top), |q| {
             let (h, s) = head_and_slope(self, q);
             (h - target, s)
         });
         q.copysign(head_m)
+    }
+
+    /// The same bore at this length \[m\].
+    #[must_use]
+    pub fn shortened(mut self, length_m: f64) -> Self {
+        let bore = (self.area / std::f64::consts::FRAC_PI_4).sqrt();
+        self.length_per_bore = length_m / bore;
+        self
+    }
+
+    /// The same line with this ΣK instead of its own.
+    #[must_use]
+    pub fn with_loss(mut self, k: f64) -> Self {
+        self.loss = k;
+        self
     }
 
     /// The same line with a further loss on its own bore.

@@ -55,7 +55,7 @@ pub fn bracketed(mut lo: f64, mut hi: f64, tol: f64, mut f: impl FnMut(f64) -> f
 /// to bisection whenever they leave the bracket.
 ///
 /// `f` gives value and slope. Returns the nearer end where the function does not change sign.
-/// Stops at a step below `tol` (absolute, in x).
+/// Stops after a step below `tol` (absolute, in x): Newton then stands within about tol² of the root.
 pub fn increasing(mut lo: f64, mut hi: f64, guess: f64, tol: f64, mut f: impl FnMut(f64) -> (f64, f64)) -> f64 {
     let mut x = if guess > lo && guess < hi { guess } else { 0.5 * (lo + hi) };
     for _ in 0..100 {

@@ -1,0 +1,77 @@
+//! The bench as it is: one file for each part, in the order of the water.
+
+mod blocks;
+mod drain;
+mod feed;
+mod pump;
+mod reservoir;
+mod timer;
+mod tray;
+
+pub use blocks::{Blocks, LooseBed, Medium, Moisture};
+pub use drain::{Crest, Drain, Return, Riser, Strainer};
+pub use feed::{Feed, Fitting};
+pub use pump::{Bucket, Bypass, Pump};
+pub use reservoir::{Reservoir, Supply, TopUp};
+pub use timer::{AfterPowerCut, Timer, TimerKind};
+pub use tray::{Branch, Entry, Schedule, Tray, Valve};
+
+use crate::calibration::StopwatchReading;
+use crate::read::SheetLine;
+use crate::units::System;
+use crate::value::Value;
+use tidewright_physics::quantity::{Frequency, Length, ThermodynamicTemperature};
+
+/// Where the bench stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Site {
+    /// Temperature of the water.
+    pub water_temperature: Value<ThermodynamicTemperature>,
+    /// Height above the sea.
+    pub altitude: Value<Length>,
+    /// Mains frequency here.
+    pub mains_frequency: Value<Frequency>,
+}
+
+/// A whole bench, validated: whatever simulates it cannot meet a nonsense value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rig {
+    /// What its people call it.
+    pub name: String,
+    /// One line about it.
+    pub about: String,
+    /// The units its people measure in.
+    pub system: System,
+    /// Where it stands.
+    pub site: Site,
+    /// The tote or barrel below.
+    pub reservoir: Reservoir,
+    /// One pump or several; at least one.
+    pub pumps: Vec<Pump>,
+    /// One tray or several; at least one.
+    pub trays: Vec<Tray>,
+    /// What switches the pumps.
+    pub timer: Timer,
+    /// What was measured on it.
+    pub readings: Vec<StopwatchReading>,
+    /// Metal or other parts in the water, as written.
+    pub wet_metal: Vec<String>,
+    /// Every value that was read or assumed, in the order of the file.
+    pub sheet: Vec<SheetLine>,
+}
+
+impl Rig {
+    /// The same bench with one riser cut to another crest.
+    #[must_use]
+    pub fn with_crest(mut self, tray: usize, crest: Length) -> Self {
+        if let Some(riser) = self.trays.get_mut(tray).and_then(|t| t.drain.riser.as_mut()) {
+            riser.crest.height = Value::new(crest, riser.crest.height.birth.clone());
+        }
+        self
+    }
+
+    /// Trays that this pump feeds.
+    pub fn trays_of(&self, pump: usize) -> impl Iterator<Item = (usize, &Tray)> {
+        self.trays.iter().enumerate().filter(move |(_, t)| t.pump == pump)
+    }
+}

@@ -1,0 +1,120 @@
+use super::blocks::{Blocks, LooseBed};
+use super::drain::Drain;
+use super::feed::Feed;
+use crate::value::Value;
+use tidewright_physics::geometry::{Relief, Shape};
+use tidewright_physics::quantity::{Length, Time};
+
+/// The tub that floods.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tray {
+    /// What it is called in this bench.
+    pub name: String,
+    /// Inside shape.
+    pub shape: Shape,
+    /// Height of its floor, at the flood fitting, above the floor of the room.
+    pub elevation: Value<Length>,
+    /// How far one end stands lower than the other.
+    pub tilt: Value<Length>,
+    /// Whether the low end is the drain's.
+    pub tilts_to_drain: Value<bool>,
+    /// How far the middle of the floor hangs below its fittings.
+    pub bow: Value<Length>,
+    /// Height of the flood fitting's lip above the floor: water below it stays.
+    pub lip: Value<Length>,
+    /// Nine heights of the floor against the flood fitting, rim row by row, where measured.
+    pub floor_readings: Option<[f64; 9]>,
+    /// The floor as the water meets it.
+    pub relief: Relief,
+    /// Where the feed comes in.
+    pub entry: Entry,
+    /// Position of the flood fitting in plan, from one corner of the floor.
+    pub feed_at: (Value<Length>, Value<Length>),
+    /// Position of the riser in plan.
+    pub drain_at: (Value<Length>, Value<Length>),
+    /// Which pump feeds it.
+    pub pump: usize,
+    /// Its own hose from the manifold, where the pump is shared.
+    pub branch: Option<Branch>,
+    /// Riser, strainer, return.
+    pub drain: Drain,
+    /// Tray below that it drains into, instead of the reservoir.
+    pub drains_into: Option<usize>,
+    /// Blocks or pots.
+    pub blocks: Option<Blocks>,
+    /// Loose media over the whole floor.
+    pub bed: Option<LooseBed>,
+    /// When it floods.
+    pub schedule: Schedule,
+}
+
+/// Where the feed enters the tray.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Entry {
+    /// Through a fitting in the floor.
+    Floor,
+    /// Over the rim.
+    OverRim {
+        /// Height of the hose's end above the tray floor.
+        end: Value<Length>,
+        /// Height of a hole that lets air in, if there is one.
+        break_hole: Option<Value<Length>>,
+        /// Height of the bend above the tray floor.
+        bend: Value<Length>,
+    },
+}
+
+/// A tray's own hose from the manifold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Branch {
+    /// The hose.
+    pub hose: Feed,
+    /// What opens it.
+    pub valve: Valve,
+}
+
+/// What stands in a branch.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Valve {
+    /// Nothing: always open.
+    AlwaysOpen,
+    /// Opens with the tray's flood, shuts this long after it.
+    Timed {
+        /// How long it stays open after the pump stops.
+        stays_open: Value<Time>,
+    },
+}
+
+/// When a tray floods.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Schedule {
+    /// Start times, seconds after midnight, rising.
+    pub starts: Value<Vec<f64>>,
+    /// How long the pump runs each time.
+    pub run: Value<Time>,
+}
+
+impl Tray {
+    /// Height above the tray floor at which the feed's water must arrive.
+    pub fn outlet_height(&self) -> Length {
+        match &self.entry {
+            Entry::Floor => Length::default(),
+            Entry::OverRim { end, .. } => end.get(),
+        }
+    }
+
+    /// Height of the crest above the floor, where there is a riser.
+    pub fn crest(&self) -> Option<Length> {
+        self.drain.riser.as_ref().map(|r| r.crest.height.get())
+    }
+
+    /// Height of the rim above the floor.
+    pub fn rim(&self) -> Length {
+        self.shape.depth()
+    }
+
+    /// Height of the block tops above the floor, where there are blocks.
+    pub fn block_tops(&self) -> Option<Length> {
+        self.blocks.as_ref().map(|b| b.base.get() + b.total_height())
+    }
+}

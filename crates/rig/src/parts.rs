@@ -1,0 +1,212 @@
+//! Parts data: generic parts, fittings and media, each row with its source. Users add their own.
+
+use crate::bench::Medium;
+use crate::finding::{Finding, Place, Severity};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use tidewright_physics::media::Retention;
+
+/// A part that a section of a bench file can name, with the values it brings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Name in a bench file.
+    pub id: String,
+    /// What it is for: tub, tote, pump, hose, riser…
+    pub kind: String,
+    /// Name for people.
+    pub name: String,
+    /// Where its numbers come from.
+    pub source: String,
+    /// Keys and values as a bench file's section would have them.
+    pub values: BTreeMap<String, toml::Value>,
+}
+
+/// A fitting with its loss coefficient.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FittingRow {
+    /// Kind, as written under `fittings`.
+    pub kind: String,
+    /// K on the bore of the hose (0 where it is computed).
+    #[serde(default)]
+    pub loss: f64,
+    /// For barbs: bore of the insert over the bore of the hose; K is then computed.
+    pub insert_ratio: Option<f64>,
+    /// Where the number comes from.
+    pub source: String,
+}
+
+/// All parts that a reading can draw on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Library {
+    parts: Vec<Part>,
+    fittings: Vec<FittingRow>,
+    media: Vec<Medium>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    #[serde(default)]
+    part: Vec<PartRow>,
+    #[serde(default)]
+    fitting: Vec<FittingRow>,
+    #[serde(default)]
+    medium: Vec<MediumRow>,
+}
+
+#[derive(Deserialize)]
+struct PartRow {
+    id: String,
+    kind: String,
+    name: String,
+    source: String,
+    #[serde(flatten)]
+    values: BTreeMap<String, toml::Value>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MediumRow {
+    id: String,
+    name: String,
+    theta_r: f64,
+    theta_s: f64,
+    alpha_per_m: f64,
+    n: f64,
+    second_share: Option<f64>,
+    second_alpha_per_m: Option<f64>,
+    second_n: Option<f64>,
+    dry_density_kg_m3: f64,
+    dry_content: f64,
+    soak_s: f64,
+    release_s: f64,
+    wicks: bool,
+    source: String,
+}
+
+impl MediumRow {
+    fn build(self) -> Result<Medium, String> {
+        let sane = self.theta_r >= 0.0
+            && self.theta_s > self.theta_r
+            && self.theta_s <= 1.0
+            && self.alpha_per_m > 0.0
+            && self.n > 1.0
+            && self.dry_density_kg_m3 > 0.0
+            && (0.0..=self.theta_s).contains(&self.dry_content)
+            && self.soak_s > 0.0
+            && self.release_s > 0.0;
+        if !sane {
+            return Err(format!("medium \"{}\" has values that no medium has", self.id));
+        }
+        let second = match (self.second_share, self.second_alpha_per_m, self.second_n) {
+            (Some(share), Some(alpha), Some(n)) if n > 1.0 && alpha > 0.0 && (0.0..=1.0).contains(&share) => Some((share, alpha, n)),
+            (None, None, None) => None,
+            _ => return Err(format!("medium \"{}\" has half a second pore domain", self.id)),
+        };
+        Ok(Medium {
+            retention: Retention { theta_r: self.theta_r, theta_s: self.theta_s, alpha_per_m: self.alpha_per_m, n: self.n, second },
+            id: self.id,
+            name: self.name,
+            dry_density: self.dry_density_kg_m3,
+            dry_content: self.dry_content,
+            soak_s: self.soak_s,
+            release_s: self.release_s,
+            wicks: self.wicks,
+            source: self.source,
+        })
+    }
+}
+
+/// The data that ship with the program, file by file.
+pub const SHIPPED: [(&str, &str); 4] = [
+    ("vessels.toml", include_str!("../../../data/vessels.toml")),
+    ("pumps.toml", include_str!("../../../data/pumps.toml")),
+    ("fittings.toml", include_str!("../../../data/fittings.toml")),
+    ("media.toml", include_str!("../../../data/media.toml")),
+];
+
+impl Library {
+    /// The parts that ship with the program.
+    pub fn shipped() -> Self {
+        let mut all = Self::default();
+        for (name, text) in SHIPPED {
+            // The shipped data are checked by a test; a fault in one file must not hide the others.
+            let _ = all.add(name, text);
+        }
+        all
+    }
+
+    /// Adds the parts of one file; a part of the same name replaces the earlier one.
+    ///
+    /// # Errors
+    /// One finding for a file that does not read.
+    pub fn add(&mut self, file: &str, text: &str) -> Result<(), Finding> {
+        let fault = |sentence: String, span: Option<std::ops::Range<usize>>| {
+            let place = span.map_or_else(|| Place::key(file), |s| Place::at(file, s, text));
+            Finding::new(Severity::Stop, "parts-file", "A parts file does not read", format!("{file}: {sentence}"))
+                .at(place)
+                .mend("Each row needs its id, kind, name and source; look at a shipped row.")
+        };
+        let read: File = toml::from_str(text).map_err(|e| fault(e.message().to_owned(), e.span()))?;
+        for row in read.part {
+            self.parts.retain(|p| p.id != row.id);
+            self.parts.push(Part { id: row.id, kind: row.kind, name: row.name, source: row.source, values: row.values });
+        }
+        for row in read.fitting {
+            self.fittings.retain(|f| f.kind != row.kind);
+            self.fittings.push(row);
+        }
+        for row in read.medium {
+            let medium = row.build().map_err(|e| fault(e, None))?;
+            self.media.retain(|m| m.id != medium.id);
+            self.media.push(medium);
+        }
+        Ok(())
+    }
+
+    /// All parts.
+    pub fn parts(&self) -> impl Iterator<Item = &Part> {
+        self.parts.iter()
+    }
+
+    /// All fittings.
+    pub fn fittings(&self) -> impl Iterator<Item = &FittingRow> {
+        self.fittings.iter()
+    }
+
+    /// All media.
+    pub fn media(&self) -> impl Iterator<Item = &Medium> {
+        self.media.iter()
+    }
+
+    /// A part by name.
+    pub fn part(&self, id: &str) -> Option<&Part> {
+        self.parts.iter().find(|p| p.id == id)
+    }
+
+    /// A fitting by kind.
+    pub fn fitting(&self, kind: &str) -> Option<&FittingRow> {
+        self.fittings.iter().find(|f| f.kind == kind)
+    }
+
+    /// A medium by name.
+    pub fn medium(&self, id: &str) -> Option<&Medium> {
+        self.media.iter().find(|m| m.id == id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_shipped_file_reads() {
+        let mut all = Library::default();
+        for (name, text) in SHIPPED {
+            all.add(name, text).unwrap_or_else(|f| panic!("{}", f.sentence));
+        }
+        assert!(all.parts().count() > 20 && all.fittings().count() > 10 && all.media().count() > 8);
+        assert!(all.parts().all(|p| !p.source.is_empty()));
+    }
+}

@@ -1,0 +1,216 @@
+use super::feed::{self, Usual};
+use super::field::item;
+use super::raw::Raw;
+use super::section::Section;
+use crate::bench::{Bucket, Bypass, Pump};
+use crate::finding::{Finding, Severity};
+use crate::value::{Birth, Spread, Value};
+use tidewright_physics::hydraulics::pump::Curve;
+use tidewright_physics::quantity::{self as q, Length, Time, Volume, VolumeRate, l_h, m, mm};
+
+/// Share of the printed flow that a new pump gives. Small pumps give 65–100 % of the print.
+const AS_SOLD: Spread = Spread::linear(0.75, 0.92, 1.0);
+/// Loss of the stopped pump on the hose bore: nobody publishes it.
+const REVERSE_LOSS: Spread = Spread::log(4.0, 20.0, 100.0);
+
+pub(crate) fn read_all(top: &Section<'_>) -> Vec<Pump> {
+    let common_feed = top.tables_of("feed");
+    let mut sections = top.subs("pump");
+    if sections.is_empty() {
+        sections.push(top.sub("pump"));
+    }
+    let many = sections.len() > 1;
+    let mut pumps: Vec<Pump> = Vec::new();
+    for (i, s) in sections.iter().enumerate() {
+        let name = s.text("name", "name of the pump");
+        if let Some(name) = &name
+            && pumps.iter().any(|p| p.name == *name)
+        {
+            s.context.report(
+                Finding::new(Severity::Stop, "conflicting-values", "Two pumps of one name", format!("There are two pumps named \"{name}\"."))
+                    .at(s.place("name", s.find("name").and_then(|f| f.span)))
+                    .mend("Give each its own name; trays call their pump by it."),
+            );
+        }
+        let name = name.unwrap_or_else(|| if many { format!("pump {}", i + 1) } else { "pump".into() });
+        // A single pump's hose may stand in [feed] beside it.
+        let feed_section = if many || s.has("feed") { s.sub_or("feed", &common_feed) } else { top.sub("feed") };
+        pumps.push(read_one(s, name, &feed_section));
+        s.finish();
+    }
+    top.know("feed");
+    pumps
+}
+
+fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
+    let curve = read_curve(s);
+    let feed = feed::read(feed_section, &Usual::FROM_PUMP);
+    let ratio = |lo: f64, hi: f64| (lo, hi);
+    let sold = ratio(0.2, 1.2);
+    let as_sold = s.quantity::<f64>("as_sold", "share of the printed flow when new").range(sold.0, sold.1).optional();
+    let as_sold = match as_sold {
+        Some(v) => Value::new(Spread::linear(0.97 * v.get(), v.get(), 1.03 * v.get()), v.birth),
+        // What was measured on the spot carries its derating in itself.
+        None if matches!(curve.birth, Birth::Measured { .. }) => {
+            Value::new(Spread::linear(0.97, 1.0, 1.03), curve.birth.clone())
+        }
+        None => Value::assumed(AS_SOLD, "common practice: small pumps give 65–100 % of the print"),
+    };
+    let reverse = s.quantity::<f64>("reverse_loss", "loss coefficient backwards through the stopped pump").range(0.0, 1e5).optional();
+    let reverse_loss = match reverse {
+        Some(v) => Value::new(Spread::linear(0.85 * v.get(), v.get(), 1.15 * v.get()), v.birth),
+        None => Value::assumed(REVERSE_LOSS, "no published value for small pumps; a band around four-quadrant data, from memory"),
+    };
+    Pump {
+        as_sold,
+        reverse_loss,
+        worn: s
+            .quantity("worn", "share of the printed flow when worn or clogged")
+            .range(0.1, 1.0)
+            .or(0.75, "common practice: an intake sponge costs 10–30 % in weeks"),
+        power: s.quantity("power", "power").range(q::w(0.5), q::w(2000.0)).or(q::w(25.0), "common practice for this size"),
+        inlet_height: s
+            .quantity("inlet_height", "height of the inlet above the reservoir floor")
+            .range(mm(0.0), m(1.0))
+            .or(mm(20.0), "common practice: feet and cage of a small pump"),
+        prime_depth: s
+            .quantity("prime_depth", "water depth at which it draws air")
+            .range(mm(0.0), m(1.0))
+            .or(mm(40.0), "common practice: about 20 mm over the inlet"),
+        rated_frequency: s
+            .quantity("rated_frequency", "mains frequency its print is for")
+            .range(q::hz(40.0), q::hz(70.0))
+            .or(q::hz(50.0), "taken as the frequency here"),
+        check_valve: s.flag("check_valve", "check valve").or(false, "common practice: none, the tray drains through the pump"),
+        throttle: read_throttle(s),
+        bypass: read_bypass(s),
+        buckets: read_buckets(s),
+        name,
+        curve,
+        feed,
+    }
+}
+
+fn read_curve(s: &Section<'_>) -> Value<Curve> {
+    let max_head = s.quantity::<Length>("max_head", "greatest head, at no flow").range(mm(50.0), m(60.0)).optional();
+    let open_flow = s.quantity::<VolumeRate>("open_flow", "open flow, at no lift").range(l_h(5.0), l_h(100_000.0)).optional();
+    if let Some(found) = s.find("curve") {
+        if let Some(curve) = drawn_curve(s, &found) {
+            return Value::new(curve, found.birth);
+        }
+    }
+    let buckets = read_buckets(s);
+    if let (Some(curve), Some(h0)) = (fitted(&buckets, max_head.as_ref().map(Value::get)), &max_head) {
+        let reading = format!("{} bucket tests and the greatest head of {:.2} m", buckets.len(), h0.get().value);
+        return Value::new(curve, Birth::Measured { reading });
+    }
+    let shape = 2.0;
+    match (max_head, open_flow) {
+        (Some(h), Some(f)) => Value::new(Curve::Power { max_head: h.get(), open_flow: f.get(), shape }, f.birth),
+        (Some(h), None) => Value::assumed(
+            Curve::Power { max_head: h.get(), open_flow: l_h(460.0 * h.get().value), shape },
+            "common practice: about 460 L/h of open flow for each metre of head",
+        ),
+        (None, Some(f)) => {
+            let head = m((f.get().value * q::LITRES_PER_HOUR / 460.0).clamp(0.4, 6.0));
+            Value::assumed(Curve::Power { max_head: head, open_flow: f.get(), shape }, "common practice: about 1 m of head for each 460 L/h")
+        }
+        (None, None) => Value::assumed(
+            Curve::Power { max_head: m(1.8), open_flow: l_h(833.0), shape },
+            "common practice: 220 US gal/h is the ordinary size for one tub",
+        ),
+    }
+}
+
+fn rows<'r>(s: &Section<'_>, key: &'static str, found: &'r super::section::Found, due: &str) -> Vec<&'r [Raw]> {
+    let Raw::List(list) = &found.raw else {
+        s.wrong_type(key, found, due);
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    for row in list {
+        match row {
+            Raw::List(cells) => out.push(cells.as_slice()),
+            _ => s.wrong_type(key, found, due),
+        }
+    }
+    out
+}
+
+fn drawn_curve(s: &Section<'_>, found: &super::section::Found) -> Option<Curve> {
+    let mut points: Vec<(VolumeRate, Length)> = Vec::new();
+    for cells in rows(s, "curve", found, "a list of points [flow, head]") {
+        points.push((item(s, "curve", found, cells.first())?, item(s, "curve", found, cells.get(1))?));
+    }
+    let sane = points.iter().all(|p| p.0 >= l_h(0.0) && p.0 <= l_h(1e5) && p.1 >= m(0.0) && p.1 <= m(60.0));
+    let starts_low = points.first().zip(points.last()).is_some_and(|(a, b)| a.0 < 0.3 * b.0);
+    let curve = if points.len() >= 3 && sane && starts_low { Curve::through(&points) } else { None };
+    if curve.is_none() {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "out-of-range",
+                "Not a pump curve",
+                "A pump curve needs three points or more, from little flow to much, each with more flow and less head than the one before.",
+            )
+            .at(s.place("curve", found.span.clone()))
+            .mend("Write it as curve = [[\"0 L/h\", \"1.8 m\"], [\"400 L/h\", \"1.38 m\"], [\"700 L/h\", \"0.5 m\"]]."),
+        );
+    }
+    curve
+}
+
+fn read_buckets(s: &Section<'_>) -> Vec<Bucket> {
+    let Some(found) = s.find("bucket_tests") else { return Vec::new() };
+    let mut out = Vec::new();
+    for cells in rows(s, "bucket_tests", &found, "a list of tests [volume, time, lift]") {
+        let volume: Option<Volume> = item(s, "bucket_tests", &found, cells.first());
+        let time: Option<Time> = item(s, "bucket_tests", &found, cells.get(1));
+        let lift: Option<Length> = item(s, "bucket_tests", &found, cells.get(2));
+        let (Some(volume), Some(time), Some(lift)) = (volume, time, lift) else { continue };
+        let flow = volume.value / time.value;
+        if flow.is_finite() && flow > 1e-7 && flow < 0.03 && lift.value > -2.0 && lift.value < 60.0 {
+            out.push(Bucket { volume, time, lift });
+        } else {
+            s.context.report(
+                Finding::new(Severity::Stop, "out-of-range", "Not a bucket test", "A bucket test needs a volume, a time above nil and the lift of the hose's end.")
+                    .at(s.place("bucket_tests", found.span.clone()))
+                    .mend("Write it as bucket_tests = [[\"5 L\", \"37 s\", \"0.60 m\"]]."),
+            );
+        }
+    }
+    out
+}
+
+/// The parabola H = H₀[1 − (Q/Qmax)²] with the given H₀, by least squares of 1/Qmax² over the tests.
+fn fitted(buckets: &[Bucket], max_head: Option<Length>) -> Option<Curve> {
+    let h0 = max_head?.value;
+    let (mut top, mut below) = (0.0, 0.0);
+    for b in buckets {
+        let x = 1.0 - b.lift.value / h0;
+        let q2 = b.flow().value.powi(2);
+        if x > 0.02 {
+            top += q2 * x;
+            below += x * x;
+        }
+    }
+    (below > 0.0).then(|| Curve::Power { max_head: m(h0), open_flow: q::m3_s((top / below).sqrt()), shape: 2.0 })
+}
+
+fn read_throttle(s: &Section<'_>) -> Value<f64> {
+    // Ball valve: Potter & Wiggert-type table and slide table: open 0.05, a third shut 5.5, two thirds 200.
+    const STEPS: &[(&str, f64)] = &[("none", 0.0), ("open", 0.05), ("third shut", 5.5), ("half shut", 25.0), ("two thirds shut", 200.0)];
+    s.choice("throttle", "throttle at the pump", STEPS).or(0.0, "none fitted")
+}
+
+fn read_bypass(s: &Section<'_>) -> Option<Bypass> {
+    for key in ["bypass_length", "bypass_loss"] {
+        s.know(key);
+    }
+    let bore = s.quantity::<Length>("bypass_bore", "bore of a bypass tee").range(mm(2.0), mm(80.0)).optional()?;
+    Some(Bypass {
+        bore,
+        length: s.quantity("bypass_length", "length of the bypass").range(mm(10.0), m(5.0)).or(mm(200.0), "common practice: a short stub"),
+        loss: s.quantity("bypass_loss", "loss coefficient of the bypass").range(0.0, 1e5).or(4.0, "tee branch 1.8, valve and exit, from handbook tables"),
+    })
+}

@@ -1,0 +1,494 @@
+//! Through time: settings, steps, crossings.
+
+use super::flows::Flows;
+use super::model::Model;
+use super::program::{Plan, Setting, plan};
+use super::record::Record;
+use super::state::{Hose, Layout};
+use super::watch::{self, Meaning, Watch};
+use crate::run::{EventKind, Run};
+use crate::scenario::{Program, Scenario};
+use tidewright_physics::numerics::ode::Dopri5;
+use tidewright_physics::numerics::root;
+
+/// More steps than any bench needs: a chattering one is broken off and says so.
+const MOST_STEPS: u32 = 200_000;
+/// Slower than this nothing moves \[m³/s\]: 7 mL an hour.
+const STILL: f64 = 2e-9;
+/// Points written down inside a long step.
+const INSIDE: [f64; 3] = [0.25, 0.5, 0.75];
+
+pub(crate) fn go(model: &Model, scenario: &Scenario) -> Run {
+    let plan = plan(model, &scenario.program);
+    let mut drive = Drive::new(model, scenario);
+    match scenario.program {
+        Program::DaysUntilPeriodic { most } => drive.days(&plan, most),
+        _ => {
+            drive.pass(&plan);
+            drive.finish()
+        }
+    }
+}
+
+struct Drive<'m> {
+    flows: Flows<'m>,
+    ode: Dopri5,
+    watches: Vec<Watch>,
+    record: Record,
+    stuck: bool,
+    keep_course: bool,
+    rtol: f64,
+    done: bool,
+    steps: u32,
+    evaluations: u64,
+}
+
+impl<'m> Drive<'m> {
+    fn new(model: &'m Model, scenario: &Scenario) -> Self {
+        let mut flows = Flows::new(model);
+        let layout = Layout::of(model);
+        let y = layout.initial(model);
+        flows.look(&y);
+        let mut watches = watch::all(model, layout);
+        for w in &mut watches {
+            w.settle(&y);
+        }
+        // A reservoir that begins below a switch point is beyond it already.
+        if let Some(f) = &model.float {
+            flows.mode.float_open = flows.reservoir_depth < f.opens;
+        }
+        let keep_course = scenario.options.keep_course;
+        Self {
+            ode: Dopri5::new(0.0, &y, scenario.options.rtol, &layout.tolerances(scenario.options.rtol)),
+            record: Record::new(&flows, &y, keep_course),
+            stuck: matches!(scenario.program, Program::StuckOn { .. }),
+            rtol: scenario.options.rtol,
+            done: false,
+            steps: 0,
+            evaluations: 0,
+            flows,
+            watches,
+            keep_course,
+        }
+    }
+
+    fn finish(mut self) -> Run {
+        let y = self.ode.y.clone();
+        self.flows.look(&y);
+        self.record.step(&self.flows, &y);
+        let broke_off = self.record.run.broke_off;
+        let mut run = self.record.end(self.ode.t, &self.flows, &y, self.evaluations + self.ode.calls);
+        run.broke_off = broke_off;
+        run
+    }
+
+    /// Days one after the other until the volumes at midnight repeat; the last day is the record.
+    fn days(mut self, plan: &Plan, most: u32) -> Run {
+        let layout = self.flows.layout;
+        let mut days = 0;
+        loop {
+            let before = self.ode.y.clone();
+            self.pass(plan);
+            days += 1;
+            let total = layout.total(&before).abs().max(1e-6);
+            let same = (0..layout.volumes()).all(|i| (self.ode.y[i] - before[i]).abs() < 1e-6 * total);
+            if same || days >= most || self.record.run.broke_off {
+                let mut run = self.finish();
+                (run.days, run.periodic) = (days, same);
+                return run;
+            }
+            // The next day begins where this one ended; totals begin anew.
+            let mut y = self.ode.y.clone();
+            y[layout.volumes()..].fill(0.0);
+            self.evaluations += self.ode.calls;
+            self.ode = Dopri5::new(0.0, &y, self.rtol, &layout.tolerances(self.rtol));
+            self.record = Record::new(&self.flows, &y, self.keep_course);
+            self.done = false;
+        }
+    }
+
+    fn pass(&mut self, plan: &Plan) {
+        for (i, setting) in plan.settings.iter().enumerate() {
+            let until = plan.settings.get(i + 1).map_or(plan.end, |s| s.from);
+            let last = i + 1 == plan.settings.len();
+            self.switch(setting);
+            self.segment(until, last && plan.ends_when_still);
+            if self.done {
+                return;
+            }
+        }
+    }
+
+    fn restart(&mut self) {
+        let h = (0.5 * self.ode.next_step()).clamp(0.2, 20.0);
+        self.ode.restart(self.ode.t, h);
+    }
+
+    /// Pumps and valves as the setting says.
+    fn switch(&mut self, s: &Setting) {
+        let t = self.ode.t;
+        let model = self.flows.model;
+        let y = self.ode.y.clone();
+        self.flows.look(&y);
+        let flooding = |on: &[bool], ways: &[bool]| -> Vec<bool> {
+            model.trays.iter().enumerate().map(|(i, tray)| on[tray.pump] && ways[i]).collect()
+        };
+        let was = flooding(&self.flows.mode.pump_on, &self.flows.mode.way_open);
+        let is = flooding(&s.pumps, &s.ways);
+        let final_depths: Vec<Option<f64>> =
+            (0..was.len()).map(|i| (was[i] && !is[i]).then(|| self.final_depth(i))).collect();
+        for p in 0..s.pumps.len() {
+            if s.pumps[p] == self.flows.mode.pump_on[p] {
+                continue;
+            }
+            self.flows.mode.pump_on[p] = s.pumps[p];
+            let kind = if s.pumps[p] { EventKind::PumpOn } else { EventKind::PumpOff };
+            self.record.event(t, kind, p, self.flows.reservoir_depth);
+            if s.pumps[p] {
+                self.flows.mode.primed[p] = self.flows.reservoir_depth > model.pumps[p].prime_depth;
+                if !self.flows.mode.primed[p] {
+                    self.record.event(t, EventKind::PrimeLost, p, self.flows.reservoir_depth);
+                }
+                if self.flows.mode.hose[p] == Hose::Emptying {
+                    self.flows.mode.hose[p] = Hose::Filling;
+                }
+            } else if self.flows.mode.hose[p] == Hose::Filling && model.pumps[p].hose_volume > 0.0 {
+                self.empty_hose(p);
+            }
+        }
+        self.flows.mode.way_open.clone_from(&s.ways);
+        for i in 0..was.len() {
+            if was[i] && !is[i] {
+                self.flood_stops(i, t, final_depths[i]);
+            }
+        }
+        self.release_hoses();
+        self.flows.look(&y);
+        for i in 0..was.len() {
+            if is[i] && !was[i] {
+                self.record.flood_starts(t, i, self.flows.feed[i].max(0.0));
+                self.record.trace_point(i, t, y[self.flows.layout.tray(i)]);
+            } else if was[i] && !is[i] {
+                let back = (-self.flows.feed[i]).max(0.0);
+                if let Some(f) = self.record.latest_flood(i) {
+                    f.first_back_flow_m3_s = back;
+                }
+            }
+        }
+        self.restart();
+        self.record.moment(t, &self.flows, &y);
+    }
+
+    fn flood_stops(&mut self, tray: usize, t: f64, final_depth: Option<f64>) {
+        let model = &self.flows.model.trays[tray];
+        let depth = self.flows.depth[tray];
+        let flow = self.flows.feed[tray];
+        let final_depth = final_depth.unwrap_or(f64::NAN);
+        let steady = model.riser.as_ref().filter(|r| final_depth > r.crest).and_then(|r| {
+            let mark = r.crest + 0.99 * (final_depth - r.crest);
+            if depth < mark { None } else { self.record.passed(tray, model.store.volume(mark)) }
+        });
+        if let Some(f) = self.record.open_flood(tray) {
+            f.stop_s = t;
+            f.depth_at_stop_m = depth;
+            f.last_flow_m3_s = flow;
+            f.final_depth_m = final_depth;
+            f.steady_s = steady.map_or(f64::INFINITY, |s| s - f.start_s);
+        }
+        if let Some(s) = steady {
+            let e = crate::run::Event { t_s: s, kind: EventKind::Steady, index: tray, depth_m: final_depth };
+            let at = self.record.run.events.partition_point(|x| x.t_s <= s);
+            self.record.run.events.insert(at, e);
+        }
+    }
+
+    /// Depth that a tray tends to with everything left as it is: one Newton step on its net flow,
+    /// the reservoir giving what the tray takes.
+    fn final_depth(&mut self, tray: usize) -> f64 {
+        let l = self.flows.layout;
+        let mut y = self.ode.y.clone();
+        let mut dy = vec![0.0; y.len()];
+        self.flows.slopes(&y, &mut dy);
+        let f0 = dy[l.tray(tray)];
+        let before = self.flows.depth[tray];
+        if self.flows.mode.at_rim[tray] {
+            return before;
+        }
+        let nudge = 1e-6;
+        y[l.tray(tray)] += nudge;
+        y[Layout::RESERVOIR] -= nudge;
+        self.flows.slopes(&y, &mut dy);
+        let slope = (dy[l.tray(tray)] - f0) / nudge;
+        let back = self.ode.y.clone();
+        let answer = if slope < 0.0 {
+            self.flows.model.trays[tray].store.depth(back[l.tray(tray)] - f0 / slope, before)
+        } else {
+            before
+        };
+        self.flows.look(&back);
+        answer
+    }
+
+    fn segment(&mut self, until: f64, may_end: bool) {
+        while self.ode.t < until && !self.done {
+            self.steps += 1;
+            if self.steps > MOST_STEPS {
+                self.record.run.broke_off = true;
+                self.done = true;
+                return;
+            }
+            let flows = &mut self.flows;
+            let mut rhs = |_t: f64, y: &[f64], dy: &mut [f64]| flows.slopes(y, dy);
+            self.ode.refresh(&mut rhs);
+            if self.still() {
+                if may_end {
+                    self.done = true;
+                    return;
+                }
+                // No level moves until the next setting; what circulates is counted on.
+                let first = self.flows.layout.volumes();
+                for i in first..self.ode.y.len() {
+                    self.ode.y[i] += self.ode.slope()[i] * (until - self.ode.t);
+                }
+                self.ode.t = until;
+                self.ode.restart(until, 1.0);
+                let y = self.ode.y.clone();
+                self.flows.look(&y);
+                self.record.moment(until, &self.flows, &y);
+                return;
+            }
+            let flows = &mut self.flows;
+            let spilling = flows.mode.reservoir_full || flows.mode.at_rim.iter().any(|r| *r);
+            let mut rhs = |_t: f64, y: &[f64], dy: &mut [f64]| flows.slopes(y, dy);
+            let stop = if spilling { until.min(self.ode.t + 5.0) } else { until };
+            if self.ode.step(stop, &mut rhs).is_err() {
+                self.record.run.broke_off = true;
+                self.done = true;
+                return;
+            }
+            self.after_step();
+        }
+    }
+
+    fn still(&self) -> bool {
+        let n = self.flows.layout.volumes();
+        self.ode.slope()[..n].iter().all(|d| d.abs() < STILL)
+    }
+
+    /// Looks for the earliest crossing inside the step; goes back to it if there is one.
+    fn after_step(&mut self) {
+        let mut first: Option<(f64, usize)> = None;
+        let n = self.ode.y.len();
+        let mut point = vec![0.0; n];
+        for (i, w) in self.watches.iter().enumerate() {
+            if !w.crossed(self.ode.y[w.component]) {
+                continue;
+            }
+            let (a, b) = (self.ode.t_old, first.map_or(self.ode.t, |f| f.0));
+            let at = root::bracketed(a, b, 1e-9, |t| {
+                self.ode.interpolate(t, &mut point);
+                point[w.component] - w.level
+            });
+            match at {
+                Some(t) => first = Some((t, i)),
+                // Before the other crossing this one has not happened yet; or it began on the level.
+                None if first.is_none() => first = Some((self.ode.t, i)),
+                None => {}
+            }
+        }
+        let end = first.map_or(self.ode.t, |f| f.0);
+        self.write_inside(end);
+        if let Some((t, i)) = first {
+            if t < self.ode.t {
+                self.ode.interpolate(t, &mut point);
+                self.ode.y.copy_from_slice(&point);
+                self.ode.t = t;
+            }
+            let y = self.ode.y.clone();
+            self.flows.look(&y);
+            self.record.step(&self.flows, &y);
+            // Levels that coincide are crossed together.
+            let (component, level) = (self.watches[i].component, self.watches[i].level);
+            let side = self.watches[i].is_above();
+            for k in 0..self.watches.len() {
+                let w = &self.watches[k];
+                if w.component == component && (w.level - level).abs() < 1e-10 && w.is_above() == side {
+                    self.cross(k);
+                }
+            }
+            self.flows.look(&y);
+            self.restart();
+        } else {
+            self.record.step(&self.flows, &self.ode.y);
+        }
+        self.leave_rims();
+        for tray in 0..self.flows.model.trays.len() {
+            let v = self.ode.y[self.flows.layout.tray(tray)];
+            let t = self.ode.t;
+            if self.record.open_flood(tray).is_some() {
+                self.record.trace_point(tray, t, v);
+            }
+        }
+        if self.keep_course {
+            let y = self.ode.y.clone();
+            self.flows.look(&y);
+            self.record.moment(self.ode.t, &self.flows, &y);
+        }
+    }
+
+    /// Points inside the step, for the course and for the search of the steady depth.
+    fn write_inside(&mut self, end: f64) {
+        let t_old = self.ode.t_old;
+        if end - t_old < 1e-6 {
+            return;
+        }
+        let mut point = vec![0.0; self.ode.y.len()];
+        for share in INSIDE {
+            let t = t_old + share * (end - t_old);
+            self.ode.interpolate(t, &mut point);
+            for tray in 0..self.flows.model.trays.len() {
+                let v = point[self.flows.layout.tray(tray)];
+                if self.record.open_flood(tray).is_some() {
+                    self.record.trace_point(tray, t, v);
+                }
+            }
+            if self.keep_course {
+                self.flows.look(&point);
+                self.record.moment(t, &self.flows, &point);
+            }
+        }
+        if self.keep_course {
+            let y = self.ode.y.clone();
+            self.flows.look(&y);
+        }
+    }
+
+    fn cross(&mut self, watch: usize) {
+        let Some(meaning) = self.watches[watch].cross() else { return };
+        let index = self.watches[watch].index;
+        let t = self.ode.t;
+        let tray_depth = self.flows.depth.get(index).copied().unwrap_or(0.0);
+        let water = self.flows.reservoir_depth;
+        let mode = &mut self.flows.mode;
+        match meaning {
+            Meaning::Tell(kind) => self.record.event(t, kind, index, tray_depth),
+            Meaning::Rim => {
+                mode.at_rim[index] = true;
+                self.record.event(t, EventKind::RimOvertopped, index, tray_depth);
+            }
+            Meaning::Puddle => {
+                self.record.event(t, EventKind::Puddle, index, tray_depth);
+                if !self.flows.mode.running(self.flows.model.trays[index].pump) {
+                    self.flows.mode.air[index] = true;
+                    self.release_hoses();
+                }
+            }
+            Meaning::Covered => mode.air[index] = false,
+            Meaning::PrimeLost => {
+                if mode.pump_on[index] && mode.primed[index] {
+                    mode.primed[index] = false;
+                    self.record.event(t, EventKind::PrimeLost, index, water);
+                    self.done |= self.stuck;
+                }
+            }
+            Meaning::PrimeRegained => {
+                if mode.pump_on[index] && !mode.primed[index] {
+                    mode.primed[index] = true;
+                    self.record.event(t, EventKind::PrimeRegained, index, water);
+                }
+            }
+            Meaning::ReservoirFull => {
+                mode.reservoir_full = true;
+                self.record.event(t, EventKind::ReservoirOverflow, 0, water);
+            }
+            Meaning::FloatOpens => {
+                mode.float_open = true;
+                self.record.event(t, EventKind::FloatOpens, 0, water);
+            }
+            Meaning::FloatShuts => {
+                mode.float_open = false;
+                self.record.event(t, EventKind::FloatShuts, 0, water);
+            }
+            Meaning::SupplyEnds => mode.supply_ended = true,
+            Meaning::HoseFull => {
+                mode.hose[index] = Hose::Full;
+                self.record.event(t, EventKind::HoseFull, index, water);
+                self.water_arrives(index);
+            }
+            Meaning::HoseEmpty => {
+                if mode.hose[index] == Hose::Emptying {
+                    mode.hose[index] = Hose::Filling;
+                }
+            }
+        }
+    }
+
+    /// The first flow of a flood is that of the full hose.
+    fn water_arrives(&mut self, pump: usize) {
+        let y = self.ode.y.clone();
+        self.flows.look(&y);
+        for &tray in &self.flows.model.pumps[pump].trays {
+            let flow = self.flows.feed[tray].max(0.0);
+            if let Some(f) = self.record.open_flood(tray)
+                && f.first_flow_m3_s == 0.0
+            {
+                f.first_flow_m3_s = flow;
+            }
+        }
+    }
+
+    /// A stopped pump's hose runs empty once air stands in every tray's fitting.
+    fn release_hoses(&mut self) {
+        let model = self.flows.model;
+        for (p, pump) in model.pumps.iter().enumerate() {
+            let mode = &self.flows.mode;
+            let stopped = !mode.running(p) && mode.hose[p] == Hose::Full && pump.hose_volume > 0.0;
+            let airy = pump.trays.iter().all(|&t| mode.air[t] || !mode.way_open[t]);
+            let all_shut = pump.trays.iter().all(|&t| !mode.way_open[t]);
+            if stopped && airy && !all_shut && !pump.source.check_valve {
+                self.empty_hose(p);
+            }
+        }
+    }
+
+    fn empty_hose(&mut self, p: usize) {
+        self.flows.mode.hose[p] = if self.flows.model.pumps[p].source.check_valve { Hose::Filling } else { Hose::Emptying };
+    }
+
+    /// A vessel leaves its rim when it no longer gains water.
+    fn leave_rims(&mut self) {
+        let t = self.ode.t;
+        let mut left = false;
+        for i in 0..self.flows.depth.len() {
+            if self.flows.mode.at_rim[i] && self.flows.surplus[i] <= 0.0 {
+                self.flows.mode.at_rim[i] = false;
+                let depth = self.flows.depth[i];
+                self.record.event(t, EventKind::RimDry, i, depth);
+                self.settle(self.flows.layout.tray(i));
+                left = true;
+            }
+        }
+        if self.flows.mode.reservoir_full && self.flows.reservoir_surplus <= 0.0 {
+            self.flows.mode.reservoir_full = false;
+            self.record.event(t, EventKind::ReservoirBelowRim, 0, self.flows.reservoir_depth);
+            self.settle(Layout::RESERVOIR);
+            left = true;
+        }
+        if left {
+            self.restart();
+        }
+    }
+
+    /// Rim watches stand exactly on the level after a spill: they count as below it again.
+    fn settle(&mut self, component: usize) {
+        let y = &self.ode.y;
+        for w in self.watches.iter_mut().filter(|w| w.component == component) {
+            if matches!(w.rising, Some(Meaning::Rim | Meaning::ReservoirFull)) {
+                w.settle(y);
+                if (y[component] - w.level).abs() < 1e-9 {
+                    w.rest_below();
+                }
+            }
+        }
+    }
+}

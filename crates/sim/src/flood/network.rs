@@ -1,0 +1,245 @@
+//! The feed of one pump: where its curve meets the losses of its hoses, running or stopped.
+
+use tidewright_physics::hydraulics::line::{LineSi, ROOT_STEP};
+use tidewright_physics::hydraulics::pump::Curve;
+use tidewright_physics::numerics::root;
+
+/// One way out of the pump's hose.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Way {
+    /// Its own hose; none where the pump's hose ends in the tray.
+    pub(crate) line: Option<LineSi>,
+    /// Level that water must reach to leave it \[m above the room's floor\].
+    pub(crate) out: f64,
+    /// Level that pushes water back into it \[m\], where any can enter.
+    pub(crate) back: Option<f64>,
+    /// Whether its valve is open.
+    pub(crate) open: bool,
+}
+
+/// A pump with its own hose.
+#[derive(Clone, Debug)]
+pub(crate) struct Source {
+    pub(crate) curve: Curve,
+    /// Factors on flow and head: derating and mains frequency.
+    pub(crate) flow_factor: f64,
+    pub(crate) head_factor: f64,
+    pub(crate) trunk: LineSi,
+    pub(crate) reverse: LineSi,
+    pub(crate) check_valve: bool,
+}
+
+impl Source {
+    /// Head \[m\] and slope at a forward flow, pump running.
+    fn pump(&self, q: f64) -> (f64, f64) {
+        let (h, s) = self.curve.head_and_slope(q / self.flow_factor);
+        (self.head_factor * h, self.head_factor * s / self.flow_factor)
+    }
+
+    pub(crate) fn shut_off_head(&self) -> f64 {
+        self.pump(0.0).0
+    }
+
+    fn open_flow(&self) -> f64 {
+        self.curve.open_flow().value * self.flow_factor
+    }
+
+    fn push(&self, running: bool) -> f64 {
+        if running { self.shut_off_head() } else { 0.0 }
+    }
+
+    /// Flow through the pump at a head difference over it and its hose \[m\] (far end minus
+    /// reservoir surface).
+    fn flow_at(&self, difference: f64, running: bool, guess: f64) -> f64 {
+        let push = self.push(running);
+        if difference > push {
+            return if self.check_valve { 0.0 } else { -self.reverse.flow_at(difference - push, guess) };
+        }
+        if !running {
+            // Lower than the reservoir: water runs forward through the stopped pump.
+            return self.reverse.flow_at(-difference, guess);
+        }
+        root::increasing(0.0, 4.0 * self.open_flow(), guess, ROOT_STEP * 0.1 * self.open_flow(), |q| {
+            let (h, s) = self.pump(q);
+            let (r, rs) = self.trunk.head_and_slope(q);
+            (difference + r - h, rs - s)
+        })
+    }
+
+    /// Slope d(head)/d(flow) of pump and hose at a flow; infinite behind a shut check valve.
+    fn slope_at(&self, q: f64, running: bool) -> f64 {
+        if q > 0.0 && running {
+            self.trunk.head_and_slope(q).1 - self.pump(q).1
+        } else if q == 0.0 && self.check_valve {
+            f64::INFINITY
+        } else {
+            self.reverse.head_and_slope(q).1
+        }
+    }
+}
+
+/// Flow into each way \[m³/s\] (negative: back out of it) and through the pump, for one reservoir level.
+///
+/// `flows` holds the last answer as a guess and receives the new one; returns the pump's flow.
+pub(crate) fn solve(source: &Source, running: bool, reservoir: f64, ways: &[Way], flows: &mut [f64]) -> f64 {
+    let mut only = None;
+    let mut open = 0;
+    for (i, w) in ways.iter().enumerate() {
+        if w.open {
+            open += 1;
+            only = Some(i);
+        } else {
+            flows[i] = 0.0;
+        }
+    }
+    match (open, only) {
+        (1, Some(i)) => {
+            let q = single(source, running, reservoir, &ways[i], flows[i]);
+            flows[i] = q;
+            q
+        }
+        (0, _) => 0.0,
+        _ => manifold(source, running, reservoir, ways, flows),
+    }
+}
+
+/// One way: every loss lies in series.
+fn single(source: &Source, running: bool, reservoir: f64, way: &Way, guess: f64) -> f64 {
+    let Some(line) = way.line else {
+        if way.out - reservoir <= source.push(running) {
+            return source.flow_at(way.out - reservoir, running, guess.abs());
+        }
+        return way.back.map_or(0.0, |b| source.flow_at(b - reservoir, running, guess.abs()).min(0.0));
+    };
+    let push = source.push(running);
+    let spare = reservoir + push - way.out;
+    if spare > 0.0 {
+        let top = if running { 4.0 * source.open_flow() } else { line.flow_at(spare, guess.abs()) };
+        return root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * top * 0.1, |q| {
+            let (r, rs) = line.head_and_slope(q);
+            if running {
+                let (h, s) = source.pump(q);
+                let (t, ts) = source.trunk.head_and_slope(q);
+                (way.out - reservoir + r + t - h, rs + ts - s)
+            } else {
+                let (t, ts) = source.reverse.head_and_slope(q);
+                (t + r - spare, ts + rs)
+            }
+        });
+    }
+    let excess = way.back.map_or(0.0, |b| b - reservoir - push);
+    if excess <= 0.0 || source.check_valve {
+        return 0.0;
+    }
+    let top = line.flow_at(excess, guess.abs());
+    -root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * top * 0.1, |q| {
+        let (r, rs) = line.head_and_slope(q);
+        let (t, ts) = source.reverse.head_and_slope(q);
+        (r + t - excess, rs + ts)
+    })
+}
+
+/// Flow into one way at a node level, with its slope dq/d(level).
+fn way_flow(way: &Way, node: f64, guess: f64) -> (f64, f64) {
+    let Some(line) = way.line else { return (0.0, 0.0) };
+    let difference = if node > way.out {
+        node - way.out
+    } else {
+        match way.back {
+            Some(b) if b > node => node - b,
+            _ => return (0.0, 0.0),
+        }
+    };
+    let q = line.flow_at(difference, guess);
+    let slope = line.head_and_slope(q).1;
+    (q, if slope > 0.0 { 1.0 / slope } else { 0.0 })
+}
+
+/// Several open ways from one node: the level at the node at which what comes equals what goes.
+fn manifold(source: &Source, running: bool, reservoir: f64, ways: &[Way], flows: &mut [f64]) -> f64 {
+    let push = source.push(running);
+    let mut low = reservoir;
+    let mut high = reservoir + push;
+    for w in ways.iter().filter(|w| w.open) {
+        low = low.min(w.out);
+        high = high.max(w.back.unwrap_or(w.out).min(reservoir + push)).max(w.back.unwrap_or(low));
+    }
+    let (low, high) = (low - 1e-6, high + 1e-6);
+    let mut pumped = flows.iter().sum::<f64>();
+    let guess = {
+        let (t, _) = source.trunk.head_and_slope(pumped);
+        if running { reservoir + source.pump(pumped.max(0.0)).0 - t } else { 0.5 * (low + high) }
+    };
+    let node = root::increasing(low, high, guess, 1e-8, |node| {
+        pumped = source.flow_at(node - reservoir, running, pumped.abs());
+        let slope = source.slope_at(pumped, running);
+        let mut excess = -pumped;
+        let mut slopes = if slope.is_finite() && slope > 0.0 { 1.0 / slope } else { 0.0 };
+        for (w, f) in ways.iter().zip(flows.iter_mut()).filter(|(w, _)| w.open) {
+            let (q, s) = way_flow(w, node, *f);
+            *f = q;
+            excess += q;
+            slopes += s;
+        }
+        (excess, slopes.max(1e-12))
+    });
+    let mut sum = 0.0;
+    for (w, f) in ways.iter().zip(flows.iter_mut()).filter(|(w, _)| w.open) {
+        *f = way_flow(w, node, *f).0;
+        sum += *f;
+    }
+    // The pump moves exactly what the branches do, so that no water is made at the node.
+    sum
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use tidewright_physics::hydraulics::line::Line;
+    use tidewright_physics::quantity::{l_h, m, mm};
+
+    fn hose(bore: f64, length: f64, loss: f64) -> LineSi {
+        Line { bore: mm(bore), length: m(length), roughness: mm(0.0), loss, viscosity_m2_s: 1.0034e-6 }.si()
+    }
+
+    fn source() -> Source {
+        let trunk = hose(13.0, 2.0, 6.0);
+        Source {
+            curve: Curve::Power { max_head: m(1.8), open_flow: l_h(833.0), shape: 2.0 },
+            flow_factor: 1.0,
+            head_factor: 1.0,
+            trunk,
+            reverse: trunk.with_more_loss(20.0),
+            check_valve: false,
+        }
+    }
+
+    fn way(out: f64, back: Option<f64>) -> Way {
+        Way { line: Some(hose(10.0, 0.5, 3.0)), out, back, open: true }
+    }
+
+    #[test]
+    fn law_equal_branches_share_equally_and_balance() {
+        let mut f = [0.0; 3];
+        let q = solve(&source(), true, 0.28, &[way(0.75, None); 3], &mut f);
+        assert!((f[0] - f[1]).abs() < 1e-12 && (f[1] - f[2]).abs() < 1e-12);
+        assert!((q - f.iter().sum::<f64>()).abs() < 1e-15);
+        let node_flow = source().flow_at(0.75 + hose(10.0, 0.5, 3.0).head_and_slope(f[0]).0 - 0.28, true, q);
+        assert!((node_flow - q).abs() < 1e-9, "{node_flow} {q}");
+    }
+
+    #[test]
+    fn law_a_high_branch_starves_and_a_high_tray_runs_into_a_low_one_after_the_stop() {
+        let mut f = [0.0; 2];
+        solve(&source(), true, 0.28, &[way(0.6, None), way(2.5, None)], &mut f);
+        assert!(f[0] > 0.0 && f[1] == 0.0);
+        let mut f = [0.0; 2];
+        let q = solve(&source(), false, 0.28, &[way(0.6, None), way(0.9, Some(1.0))], &mut f);
+        assert!(f[1] < 0.0 && f[0] >= 0.0 && q < 0.0, "{f:?} {q}");
+        let mut closed = source();
+        closed.check_valve = true;
+        let mut f = [0.0; 2];
+        let q = solve(&closed, false, 0.28, &[way(0.6, None), way(0.9, Some(1.0))], &mut f);
+        assert!(q.abs() < 1e-9 && f[0] > 0.0 && (f[0] + f[1]).abs() < 1e-9, "{f:?} {q}");
+    }
+}

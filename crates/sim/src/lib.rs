@@ -1,0 +1,24 @@
+//! The only place where time passes.
+//!
+//! `(&Rig, &Scenario) → Run`: water moves between vessels, hoses, blocks and the floor until the
+//! scenario ends. A [`Run`] carries what happened when, and a ledger that must close.
+
+pub mod band;
+pub mod draw;
+mod flood;
+pub mod ledger;
+pub mod run;
+pub mod scenario;
+
+pub use draw::{Draw, Knobs};
+pub use run::{Event, EventKind, FloodRecord, Run};
+pub use scenario::{Faults, Program, Scenario, Start};
+
+use tidewright_rig::Rig;
+
+/// Simulates one scenario on one bench.
+///
+/// Deterministic: the same arguments give the same run on every machine and thread count.
+pub fn run(rig: &Rig, scenario: &Scenario) -> Run {
+    flood::simulate(rig, scenario)
+}
