@@ -8,6 +8,7 @@
 mod checks;
 mod embedded;
 mod given;
+pub mod random;
 pub mod registry;
 mod run;
 mod sheet;

@@ -31,7 +31,8 @@ impl std::error::Error for EditError {}
 /// # Errors
 /// [`EditError`]; the text is then unchanged.
 pub fn set(text: &str, path: &str, value: &str) -> Result<String, EditError> {
-    let mut doc: DocumentMut = text.parse().map_err(|e: toml_edit::TomlError| EditError::Unreadable(e.message().to_owned()))?;
+    let mut doc: DocumentMut =
+        text.parse().map_err(|e: toml_edit::TomlError| EditError::Unreadable(e.message().to_owned()))?;
     let steps = split(path).ok_or_else(|| EditError::BadKey(path.to_owned()))?;
     let Some(((last, last_index), way)) = steps.split_last() else { return Err(EditError::BadKey(path.to_owned())) };
     if last_index.is_some() {
@@ -88,9 +89,7 @@ fn split(path: &str) -> Option<Vec<(String, Option<usize>)>> {
     path.split('.')
         .map(|step| match step.split_once('[') {
             None if !step.is_empty() => Some((step.to_owned(), None)),
-            Some((key, rest)) if !key.is_empty() => {
-                Some((key.to_owned(), Some(rest.strip_suffix(']')?.parse().ok()?)))
-            }
+            Some((key, rest)) if !key.is_empty() => Some((key.to_owned(), Some(rest.strip_suffix(']')?.parse().ok()?))),
             _ => None,
         })
         .collect()
@@ -113,7 +112,9 @@ mod tests {
 
     #[test]
     fn nonsense_is_refused_and_changes_nothing() {
-        for (path, value) in [("", "1"), ("tray..x", "1"), ("tray", "1"), ("name.x", "1"), ("tray[3].x", "1"), ("tray.depth", "[1, ")] {
+        for (path, value) in
+            [("", "1"), ("tray..x", "1"), ("tray", "1"), ("name.x", "1"), ("tray[3].x", "1"), ("tray.depth", "[1, ")]
+        {
             assert!(set(FILE, path, value).is_err(), "{path} {value}");
         }
     }

@@ -121,21 +121,8 @@ pub struct Finding {
 
 impl Finding {
     /// A judgement in words; the rest is added with the methods below.
-    pub fn new(
-        severity: Severity,
-        name: &'static str,
-        title: impl Into<String>,
-        sentence: impl Into<String>,
-    ) -> Self {
-        Self {
-            severity,
-            name,
-            title: title.into(),
-            sentence: sentence.into(),
-            place: None,
-            measure: None,
-            mend: None,
-        }
+    pub fn new(severity: Severity, name: &'static str, title: impl Into<String>, sentence: impl Into<String>) -> Self {
+        Self { severity, name, title: title.into(), sentence: sentence.into(), place: None, measure: None, mend: None }
     }
 
     /// Adds the place.

@@ -100,12 +100,20 @@ impl MediumRow {
             return Err(format!("medium \"{}\" has values that no medium has", self.id));
         }
         let second = match (self.second_share, self.second_alpha_per_m, self.second_n) {
-            (Some(share), Some(alpha), Some(n)) if n > 1.0 && alpha > 0.0 && (0.0..=1.0).contains(&share) => Some((share, alpha, n)),
+            (Some(share), Some(alpha), Some(n)) if n > 1.0 && alpha > 0.0 && (0.0..=1.0).contains(&share) => {
+                Some((share, alpha, n))
+            }
             (None, None, None) => None,
             _ => return Err(format!("medium \"{}\" has half a second pore domain", self.id)),
         };
         Ok(Medium {
-            retention: Retention { theta_r: self.theta_r, theta_s: self.theta_s, alpha_per_m: self.alpha_per_m, n: self.n, second },
+            retention: Retention {
+                theta_r: self.theta_r,
+                theta_s: self.theta_s,
+                alpha_per_m: self.alpha_per_m,
+                n: self.n,
+                second,
+            },
             id: self.id,
             name: self.name,
             dry_density: self.dry_density_kg_m3,
@@ -151,7 +159,13 @@ impl Library {
         let read: File = toml::from_str(text).map_err(|e| fault(e.message().to_owned(), e.span()))?;
         for row in read.part {
             self.parts.retain(|p| p.id != row.id);
-            self.parts.push(Part { id: row.id, kind: row.kind, name: row.name, source: row.source, values: row.values });
+            self.parts.push(Part {
+                id: row.id,
+                kind: row.kind,
+                name: row.name,
+                source: row.source,
+                values: row.values,
+            });
         }
         for row in read.fitting {
             self.fittings.retain(|f| f.kind != row.kind);

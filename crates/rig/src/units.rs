@@ -338,7 +338,11 @@ pub fn duration(seconds: f64) -> String {
         60..3600 => format!("{} min {} s", s / 60, s % 60),
         _ => {
             let minutes = (seconds / 60.0).round() as i64;
-            if minutes % 60 == 0 { format!("{} h", minutes / 60) } else { format!("{} h {} min", minutes / 60, minutes % 60) }
+            if minutes % 60 == 0 {
+                format!("{} h", minutes / 60)
+            } else {
+                format!("{} h {} min", minutes / 60, minutes % 60)
+            }
         }
     }
 }
@@ -349,7 +353,11 @@ pub fn stopwatch(seconds: f64) -> String {
         return "never".into();
     }
     let s = seconds.round() as i64;
-    if s >= 3600 { format!("{}:{:02}:{:02}", s / 3600, s / 60 % 60, s % 60) } else { format!("{}:{:02}", s / 60, s % 60) }
+    if s >= 3600 {
+        format!("{}:{:02}:{:02}", s / 3600, s / 60 % 60, s % 60)
+    } else {
+        format!("{}:{:02}", s / 60, s % 60)
+    }
 }
 
 /// A time of day, "07:15".
@@ -365,7 +373,15 @@ mod tests {
     #[test]
     fn reads_what_people_write() {
         let ok = |t, d| parse(t, d).unwrap().si;
-        for (text, want) in [("200 mm", 0.2), ("8 in", 0.2032), ("1/2 in", 0.0127), ("1 1/2 in", 0.0381), ("1-1/2 in", 0.0381), ("5 ft 3 in", 1.6002), ("20 cm", 0.2)] {
+        for (text, want) in [
+            ("200 mm", 0.2),
+            ("8 in", 0.2032),
+            ("1/2 in", 0.0127),
+            ("1 1/2 in", 0.0381),
+            ("1-1/2 in", 0.0381),
+            ("5 ft 3 in", 1.6002),
+            ("20 cm", 0.2),
+        ] {
             assert!((ok(text, Dimension::Length) - want).abs() < 1e-12, "{text}");
         }
         assert!((ok("28 US gal", Dimension::Volume) - 0.105_991_529_952).abs() < 1e-12);

@@ -18,10 +18,8 @@ fn bench(name: &str) -> Rig {
 #[divan::bench]
 fn one_cycle_rtol_1e6(b: divan::Bencher<'_, '_>) {
     let rig = bench("quayside-kitchen");
-    let scenario = Scenario {
-        options: Options { keep_course: false, ..Options::default() },
-        ..Scenario::one_flood(&rig)
-    };
+    let scenario =
+        Scenario { options: Options { keep_course: false, ..Options::default() }, ..Scenario::one_flood(&rig) };
     b.bench_local(|| run(&rig, &scenario).evaluations);
 }
 
@@ -38,4 +36,10 @@ fn one_cycle_with_its_course(b: divan::Bencher<'_, '_>) {
     let rig = bench("quayside-kitchen");
     let scenario = Scenario::one_flood(&rig);
     b.bench_local(|| run(&rig, &scenario).course.len());
+}
+
+#[divan::bench]
+fn band_of_512(b: divan::Bencher<'_, '_>) {
+    let rig = bench("quayside-kitchen");
+    b.bench_local(|| tidewright_sim::band::bands(&rig, 0, 512).effective_runs);
 }

@@ -81,7 +81,6 @@ fn twin_case_a_base_bench_fifteen_minutes() {
     near("pumped", t.fed_m3 * 1e3, 120.4385, 0.012);
     near("over riser", t.over_riser_m3 * 1e3, 86.5018 + 1.4236, 0.009);
     assert!(r.ledger.closes(), "{}", r.ledger.error);
-    
 }
 
 #[test]

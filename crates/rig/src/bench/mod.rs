@@ -75,3 +75,17 @@ impl Rig {
         self.trays.iter().enumerate().filter(move |(_, t)| t.pump == pump)
     }
 }
+
+impl Rig {
+    /// The dotted key of a field of a pump's section.
+    pub fn key_of_pump(&self, pump: usize, field: &str) -> String {
+        if self.pumps.len() > 1 { format!("pump[{pump}].{field}") } else { format!("pump.{field}") }
+    }
+
+    /// The dotted key of a field of a pump's hose.
+    pub fn key_of_feed(&self, pump: usize, field: &str) -> String {
+        let own =
+            if self.pumps.len() > 1 { format!("pump[{pump}].feed.{field}") } else { format!("pump.feed.{field}") };
+        if self.sheet.iter().any(|l| l.path == own) { own } else { format!("feed.{field}") }
+    }
+}

@@ -9,7 +9,10 @@ pub(crate) fn read_blocks(s: &Section<'_>) -> Option<Blocks> {
     }
     let medium = read_medium(s, "stone-wool");
     let span = (mm(10.0), m(2.0));
-    let length = s.quantity("length", "plan length of one block").range(span.0, span.1).or(mm(100.0), "common practice: a 4 in block");
+    let length = s
+        .quantity("length", "plan length of one block")
+        .range(span.0, span.1)
+        .or(mm(100.0), "common practice: a 4 in block");
     let blocks = Blocks {
         medium: medium?,
         width: s.quantity("width", "plan width of one block").range(span.0, span.1).or(length.get(), "square"),
@@ -21,7 +24,10 @@ pub(crate) fn read_blocks(s: &Section<'_>) -> Option<Blocks> {
         start: s
             .choice("start", "water in them at the start", &[("moist", Moisture::Moist), ("dry", Moisture::Dry)])
             .or(Moisture::Moist, "common practice: soaked before planting"),
-        base: s.quantity("base", "height of their underside above the tray floor").range(mm(0.0), mm(500.0)).or(mm(0.0), "they stand on the floor"),
+        base: s
+            .quantity("base", "height of their underside above the tray floor")
+            .range(mm(0.0), mm(500.0))
+            .or(mm(0.0), "they stand on the floor"),
         length,
     };
     s.finish();
@@ -51,12 +57,22 @@ fn read_medium(s: &Section<'_>, usual: &str) -> Option<Medium> {
     if medium.is_none() {
         let near = nearest(&name, s.context.library.media().map(|m| m.id.as_str()));
         s.context.report(
-            Finding::new(Severity::Stop, "unknown-part", "No such medium", format!("There is no medium \"{name}\" in the parts data."))
-                .at(s.place("medium", s.find("medium").and_then(|f| f.span)))
-                .mend(near.map_or_else(
-                    || format!("Known: {}.", s.context.library.media().map(|m| m.id.as_str()).collect::<Vec<_>>().join(", ")),
-                    |n| format!("Did you mean \"{n}\"?"),
-                )),
+            Finding::new(
+                Severity::Stop,
+                "unknown-part",
+                "No such medium",
+                format!("There is no medium \"{name}\" in the parts data."),
+            )
+            .at(s.place("medium", s.find("medium").and_then(|f| f.span)))
+            .mend(near.map_or_else(
+                || {
+                    format!(
+                        "Known: {}.",
+                        s.context.library.media().map(|m| m.id.as_str()).collect::<Vec<_>>().join(", ")
+                    )
+                },
+                |n| format!("Did you mean \"{n}\"?"),
+            )),
         );
     }
     medium.cloned()

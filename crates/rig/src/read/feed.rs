@@ -14,8 +14,11 @@ pub(crate) struct Usual {
 
 impl Usual {
     /// Pump to tray: an entrance, two barbs, a bend, an exit.
-    pub(crate) const FROM_PUMP: Self =
-        Self { bore_mm: 13.0, length_m: 2.0, fittings: &[("entrance", 1), ("barbed insert", 2), ("smooth bend", 2), ("exit", 1)] };
+    pub(crate) const FROM_PUMP: Self = Self {
+        bore_mm: 13.0,
+        length_m: 2.0,
+        fittings: &[("entrance", 1), ("barbed insert", 2), ("smooth bend", 2), ("exit", 1)],
+    };
     /// Manifold to tray: a tee, a barb, an exit.
     pub(crate) const FROM_MANIFOLD: Self =
         Self { bore_mm: 10.0, length_m: 0.6, fittings: &[("tee branch", 1), ("barbed insert", 1), ("exit", 1)] };
@@ -47,9 +50,17 @@ pub(crate) fn read(s: &Section<'_>, usual: &Usual) -> Feed {
     if let (Some(n), None) = (&nominal, by_name) {
         let near = nearest(n, NOMINAL.iter().map(|(k, _)| *k));
         s.context.report(
-            Finding::new(Severity::Note, "unknown-choice", "Unknown hose name", format!("The nominal size \"{n}\" is not in the list; its true bore stays as given or usual."))
-                .at(s.place("nominal", s.find("nominal").and_then(|f| f.span)))
-                .mend(near.map_or_else(|| "Measure the inside with a calliper and write bore = \"… mm\".".to_owned(), |k| format!("Did you mean \"{k}\"? Better: measure the inside and write bore = \"… mm\"."))),
+            Finding::new(
+                Severity::Note,
+                "unknown-choice",
+                "Unknown hose name",
+                format!("The nominal size \"{n}\" is not in the list; its true bore stays as given or usual."),
+            )
+            .at(s.place("nominal", s.find("nominal").and_then(|f| f.span)))
+            .mend(near.map_or_else(
+                || "Measure the inside with a calliper and write bore = \"… mm\".".to_owned(),
+                |k| format!("Did you mean \"{k}\"? Better: measure the inside and write bore = \"… mm\"."),
+            )),
         );
     }
     let (bore, why) = by_name.map_or((usual.bore_mm, "common practice: half-inch hose"), |(_, b)| {
@@ -57,13 +68,19 @@ pub(crate) fn read(s: &Section<'_>, usual: &Usual) -> Feed {
     });
     let bore = s.quantity("bore", "true inside diameter of the hose").range(mm(2.0), mm(110.0)).or(mm(bore), why);
     let feed = Feed {
-        length: s.quantity("length", "length of the hose").range(mm(10.0), m(100.0)).or(m(usual.length_m), "common practice for a small bench"),
+        length: s
+            .quantity("length", "length of the hose")
+            .range(mm(10.0), m(100.0))
+            .or(m(usual.length_m), "common practice for a small bench"),
         roughness: s
             .quantity("roughness", "wall roughness")
             .range(mm(0.0), mm(2.0))
             .or(mm(0.0015), "drawn tubing, handbook value; ribbed hose is rougher"),
         measured_loss: s.quantity("loss", "measured loss coefficient of all fittings").range(0.0, 1e5).optional(),
-        high_point: s.quantity("high_point", "highest point of the hose above the floor of the room").range(m(-3.0), m(10.0)).optional(),
+        high_point: s
+            .quantity("high_point", "highest point of the hose above the floor of the room")
+            .range(m(-3.0), m(10.0))
+            .optional(),
         bend_radius: s.quantity("bend_radius", "tightest bend radius").range(mm(1.0), m(10.0)).optional(),
         fittings: read_fittings(s, bore.get(), usual),
         nominal,
@@ -76,11 +93,7 @@ pub(crate) fn read(s: &Section<'_>, usual: &Usual) -> Feed {
 fn read_fittings(s: &Section<'_>, bore: Length, usual: &Usual) -> Vec<Fitting> {
     let list = s.sub("fittings");
     if !list.present() {
-        return usual
-            .fittings
-            .iter()
-            .filter_map(|(kind, count)| fitting(&list, kind, *count, bore))
-            .collect();
+        return usual.fittings.iter().filter_map(|(kind, count)| fitting(&list, kind, *count, bore)).collect();
     }
     let mut out = Vec::new();
     for (kind, found) in list.keys() {
@@ -95,12 +108,22 @@ fn read_fittings(s: &Section<'_>, bore: Length, usual: &Usual) -> Vec<Fitting> {
         if !known {
             let near = nearest(&kind, list.context.library.fittings().map(|f| f.kind.as_str()));
             list.context.report(
-                Finding::new(Severity::Stop, "unknown-part", "No such fitting", format!("There is no fitting \"{kind}\" in the parts data."))
-                    .at(list.place(&kind, found.span.clone()))
-                    .mend(near.map_or_else(
-                        || format!("Known: {}.", list.context.library.fittings().map(|f| f.kind.as_str()).collect::<Vec<_>>().join(", ")),
-                        |n| format!("Did you mean \"{n}\"?"),
-                    )),
+                Finding::new(
+                    Severity::Stop,
+                    "unknown-part",
+                    "No such fitting",
+                    format!("There is no fitting \"{kind}\" in the parts data."),
+                )
+                .at(list.place(&kind, found.span.clone()))
+                .mend(near.map_or_else(
+                    || {
+                        format!(
+                            "Known: {}.",
+                            list.context.library.fittings().map(|f| f.kind.as_str()).collect::<Vec<_>>().join(", ")
+                        )
+                    },
+                    |n| format!("Did you mean \"{n}\"?"),
+                )),
             );
             continue;
         }

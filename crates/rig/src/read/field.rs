@@ -70,7 +70,13 @@ pub(crate) struct Refusal {
 /// A kind of value.
 pub(crate) trait Kind {
     type Out: Clone;
-    fn accept(&self, key: &str, raw: &Raw, field_says: &dyn Fn(Finding), customary: &dyn Fn(bool)) -> Result<Self::Out, Refusal>;
+    fn accept(
+        &self,
+        key: &str,
+        raw: &Raw,
+        field_says: &dyn Fn(Finding),
+        customary: &dyn Fn(bool),
+    ) -> Result<Self::Out, Refusal>;
     fn typed(&self, value: &Self::Out) -> String;
     fn hint(&self) -> &'static str;
     fn choices(&self) -> Vec<&'static str> {
@@ -355,7 +361,14 @@ impl<'s, 'c, K: Kind> Field<'s, 'c, K> {
             Some(v) => v,
             None => {
                 let birth = Birth::assumed(why);
-                section.context.list(SheetLine { path: section.key(key), label, text: typed, birth: birth.clone(), choices, hint });
+                section.context.list(SheetLine {
+                    path: section.key(key),
+                    label,
+                    text: typed,
+                    birth: birth.clone(),
+                    choices,
+                    hint,
+                });
                 Value::new(usual, birth)
             }
         }

@@ -27,9 +27,14 @@ pub(crate) fn read_all(top: &Section<'_>) -> Vec<Pump> {
             && pumps.iter().any(|p| p.name == *name)
         {
             s.context.report(
-                Finding::new(Severity::Stop, "conflicting-values", "Two pumps of one name", format!("There are two pumps named \"{name}\"."))
-                    .at(s.place("name", s.find("name").and_then(|f| f.span)))
-                    .mend("Give each its own name; trays call their pump by it."),
+                Finding::new(
+                    Severity::Stop,
+                    "conflicting-values",
+                    "Two pumps of one name",
+                    format!("There are two pumps named \"{name}\"."),
+                )
+                .at(s.place("name", s.find("name").and_then(|f| f.span)))
+                .mend("Give each its own name; trays call their pump by it."),
             );
         }
         let name = name.unwrap_or_else(|| if many { format!("pump {}", i + 1) } else { "pump".into() });
@@ -56,10 +61,16 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
         }
         None => Value::assumed(AS_SOLD, "common practice: small pumps give 65–100 % of the print"),
     };
-    let reverse = s.quantity::<f64>("reverse_loss", "loss coefficient backwards through the stopped pump").range(0.0, 1e5).optional();
+    let reverse = s
+        .quantity::<f64>("reverse_loss", "loss coefficient backwards through the stopped pump")
+        .range(0.0, 1e5)
+        .optional();
     let reverse_loss = match reverse {
         Some(v) => Value::new(Spread::linear(0.85 * v.get(), v.get(), 1.15 * v.get()), v.birth),
-        None => Value::assumed(REVERSE_LOSS, "no published value for small pumps; a band around four-quadrant data, from memory"),
+        None => Value::assumed(
+            REVERSE_LOSS,
+            "no published value for small pumps; a band around four-quadrant data, from memory",
+        ),
     };
     Pump {
         as_sold,
@@ -68,7 +79,10 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
             .quantity("worn", "share of the printed flow when worn or clogged")
             .range(0.1, 1.0)
             .or(0.75, "common practice: an intake sponge costs 10–30 % in weeks"),
-        power: s.quantity("power", "power").range(q::w(0.5), q::w(2000.0)).or(q::w(25.0), "common practice for this size"),
+        power: s
+            .quantity("power", "power")
+            .range(q::w(0.5), q::w(2000.0))
+            .or(q::w(25.0), "common practice for this size"),
         inlet_height: s
             .quantity("inlet_height", "height of the inlet above the reservoir floor")
             .range(mm(0.0), m(1.0))
@@ -81,7 +95,9 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
             .quantity("rated_frequency", "mains frequency its print is for")
             .range(q::hz(40.0), q::hz(70.0))
             .or(q::hz(50.0), "taken as the frequency here"),
-        check_valve: s.flag("check_valve", "check valve").or(false, "common practice: none, the tray drains through the pump"),
+        check_valve: s
+            .flag("check_valve", "check valve")
+            .or(false, "common practice: none, the tray drains through the pump"),
         throttle: read_throttle(s),
         bypass: read_bypass(s),
         buckets: read_buckets(s),
@@ -93,7 +109,8 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
 
 fn read_curve(s: &Section<'_>) -> Value<Curve> {
     let max_head = s.quantity::<Length>("max_head", "greatest head, at no flow").range(mm(50.0), m(60.0)).optional();
-    let open_flow = s.quantity::<VolumeRate>("open_flow", "open flow, at no lift").range(l_h(5.0), l_h(100_000.0)).optional();
+    let open_flow =
+        s.quantity::<VolumeRate>("open_flow", "open flow, at no lift").range(l_h(5.0), l_h(100_000.0)).optional();
     if let Some(found) = s.find("curve") {
         if let Some(curve) = drawn_curve(s, &found) {
             return Value::new(curve, found.birth);
@@ -113,7 +130,10 @@ fn read_curve(s: &Section<'_>) -> Value<Curve> {
         ),
         (None, Some(f)) => {
             let head = m((f.get().value * q::LITRES_PER_HOUR / 460.0).clamp(0.4, 6.0));
-            Value::assumed(Curve::Power { max_head: head, open_flow: f.get(), shape }, "common practice: about 1 m of head for each 460 L/h")
+            Value::assumed(
+                Curve::Power { max_head: head, open_flow: f.get(), shape },
+                "common practice: about 1 m of head for each 460 L/h",
+            )
         }
         (None, None) => Value::assumed(
             Curve::Power { max_head: m(1.8), open_flow: l_h(833.0), shape },
@@ -173,9 +193,14 @@ fn read_buckets(s: &Section<'_>) -> Vec<Bucket> {
             out.push(Bucket { volume, time, lift });
         } else {
             s.context.report(
-                Finding::new(Severity::Stop, "out-of-range", "Not a bucket test", "A bucket test needs a volume, a time above nil and the lift of the hose's end.")
-                    .at(s.place("bucket_tests", found.span.clone()))
-                    .mend("Write it as bucket_tests = [[\"5 L\", \"37 s\", \"0.60 m\"]]."),
+                Finding::new(
+                    Severity::Stop,
+                    "out-of-range",
+                    "Not a bucket test",
+                    "A bucket test needs a volume, a time above nil and the lift of the hose's end.",
+                )
+                .at(s.place("bucket_tests", found.span.clone()))
+                .mend("Write it as bucket_tests = [[\"5 L\", \"37 s\", \"0.60 m\"]]."),
             );
         }
     }
@@ -199,7 +224,8 @@ fn fitted(buckets: &[Bucket], max_head: Option<Length>) -> Option<Curve> {
 
 fn read_throttle(s: &Section<'_>) -> Value<f64> {
     // Ball valve: Potter & Wiggert-type table and slide table: open 0.05, a third shut 5.5, two thirds 200.
-    const STEPS: &[(&str, f64)] = &[("none", 0.0), ("open", 0.05), ("third shut", 5.5), ("half shut", 25.0), ("two thirds shut", 200.0)];
+    const STEPS: &[(&str, f64)] =
+        &[("none", 0.0), ("open", 0.05), ("third shut", 5.5), ("half shut", 25.0), ("two thirds shut", 200.0)];
     s.choice("throttle", "throttle at the pump", STEPS).or(0.0, "none fitted")
 }
 
@@ -210,7 +236,13 @@ fn read_bypass(s: &Section<'_>) -> Option<Bypass> {
     let bore = s.quantity::<Length>("bypass_bore", "bore of a bypass tee").range(mm(2.0), mm(80.0)).optional()?;
     Some(Bypass {
         bore,
-        length: s.quantity("bypass_length", "length of the bypass").range(mm(10.0), m(5.0)).or(mm(200.0), "common practice: a short stub"),
-        loss: s.quantity("bypass_loss", "loss coefficient of the bypass").range(0.0, 1e5).or(4.0, "tee branch 1.8, valve and exit, from handbook tables"),
+        length: s
+            .quantity("bypass_length", "length of the bypass")
+            .range(mm(10.0), m(5.0))
+            .or(mm(200.0), "common practice: a short stub"),
+        loss: s
+            .quantity("bypass_loss", "loss coefficient of the bypass")
+            .range(0.0, 1e5)
+            .or(4.0, "tee branch 1.8, valve and exit, from handbook tables"),
     })
 }

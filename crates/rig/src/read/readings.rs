@@ -27,18 +27,32 @@ fn read_one(s: &Section<'_>, trays: &[Tray]) -> Option<StopwatchReading> {
     };
     if tray.is_none() {
         s.context.report(
-            Finding::new(Severity::Stop, "unknown-choice", "No such tray", format!("There is no tray named \"{}\".", name.unwrap_or_default()))
-                .at(s.place("tray", s.find("tray").and_then(|f| f.span)))
-                .mend("Use the name of one of the trays."),
+            Finding::new(
+                Severity::Stop,
+                "unknown-choice",
+                "No such tray",
+                format!("There is no tray named \"{}\".", name.unwrap_or_default()),
+            )
+            .at(s.place("tray", s.find("tray").and_then(|f| f.span)))
+            .mend("Use the name of one of the trays."),
         );
     }
     let (value, uncertainty) = if quantity == Quantity::HighestWater {
         let v = s.quantity::<Length>("depth", "depth read with a ruler").range(mm(1.0), m(2.0)).required(mm(80.0));
-        let u = s.quantity("within", "uncertainty of the reading").range(mm(0.1), mm(50.0)).or(mm(2.0), "common practice: a ruler in moving water");
+        let u = s
+            .quantity("within", "uncertainty of the reading")
+            .range(mm(0.1), mm(50.0))
+            .or(mm(2.0), "common practice: a ruler in moving water");
         (v.get().value, u.get().value)
     } else {
-        let v = s.quantity::<Time>("time", "time on the stopwatch").range(seconds(1.0), seconds(86_400.0)).required(seconds(180.0));
-        let u = s.quantity("within", "uncertainty of the reading").range(seconds(0.1), seconds(600.0)).or(seconds(5.0), "common practice: a stopwatch and an eye");
+        let v = s
+            .quantity::<Time>("time", "time on the stopwatch")
+            .range(seconds(1.0), seconds(86_400.0))
+            .required(seconds(180.0));
+        let u = s
+            .quantity("within", "uncertainty of the reading")
+            .range(seconds(0.1), seconds(600.0))
+            .or(seconds(5.0), "common practice: a stopwatch and an eye");
         (v.get().value, u.get().value)
     };
     let line = s.find("of").map_or(0, |f| s.place("of", f.span).line);

@@ -13,7 +13,8 @@ pub(crate) fn read(s: &Section<'_>) -> Option<Reservoir> {
         .quantity("lowest_hole", "height of the lowest hole above the floor")
         .range(mm(5.0), depth)
         .or(depth, "no hole below the rim");
-    let by_volume = s.quantity::<Volume>("fill", "water in it at rest").range(litres(0.05), litres(20_000.0)).optional();
+    let by_volume =
+        s.quantity::<Volume>("fill", "water in it at rest").range(litres(0.05), litres(20_000.0)).optional();
     let by_depth = s.quantity::<Length>("fill_depth", "depth of the water at rest").range(mm(5.0), m(3.0)).optional();
     if let (Some(_), Some(_)) = (&by_volume, &by_depth) {
         s.context.report(
@@ -33,7 +34,8 @@ pub(crate) fn read(s: &Section<'_>) -> Option<Reservoir> {
         (None, None) => {
             // Four fifths of what stands below the lowest hole leaves room for a hand and a splash.
             let usual = 0.8 * shape.volume(spill_height.get());
-            s.quantity("fill", "water in it at rest").or(usual, "common practice: four fifths of the volume below the lowest hole")
+            s.quantity("fill", "water in it at rest")
+                .or(usual, "common practice: four fifths of the volume below the lowest hole")
         }
     };
     if fill.get() > full {
@@ -42,7 +44,11 @@ pub(crate) fn read(s: &Section<'_>) -> Option<Reservoir> {
                 Severity::Stop,
                 "out-of-range",
                 "More water than the reservoir holds",
-                format!("\"fill\" is {:.1} L; to its rim the reservoir holds {:.1} L.", fill.get().value * 1e3, full.value * 1e3),
+                format!(
+                    "\"fill\" is {:.1} L; to its rim the reservoir holds {:.1} L.",
+                    fill.get().value * 1e3,
+                    full.value * 1e3
+                ),
             )
             .at(s.place("fill", s.find("fill").and_then(|f| f.span)))
             .mend("Lower the fill, or check the sizes of the reservoir."),

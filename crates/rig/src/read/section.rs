@@ -290,9 +290,14 @@ impl<'c> Section<'c> {
         let Some(value) = self.tables.iter().find_map(|t| t.get(key)) else { return Vec::new() };
         let wrong = |span: Range<usize>| {
             self.context.report(
-                Finding::new(Severity::Stop, "wrong-type", "A section is due", format!("\"{key}\" is a section of its own."))
-                    .at(self.place(key, Some(span)))
-                    .mend(format!("Write [{key}], or [[{key}]] for each of several, and the values below.")),
+                Finding::new(
+                    Severity::Stop,
+                    "wrong-type",
+                    "A section is due",
+                    format!("\"{key}\" is a section of its own."),
+                )
+                .at(self.place(key, Some(span)))
+                .mend(format!("Write [{key}], or [[{key}]] for each of several, and the values below.")),
             );
         };
         match value.get_ref() {
@@ -301,9 +306,7 @@ impl<'c> Section<'c> {
                 .iter()
                 .enumerate()
                 .filter_map(|(i, item)| match item.get_ref() {
-                    DeValue::Table(t) => {
-                        Some(Section::of(self.context, vec![t], format!("{}[{i}]", self.key(key))))
-                    }
+                    DeValue::Table(t) => Some(Section::of(self.context, vec![t], format!("{}[{i}]", self.key(key)))),
                     _ => {
                         wrong(item.span());
                         None
@@ -359,13 +362,9 @@ impl<'c> Section<'c> {
                 }
                 let near = nearest(key, known.iter().copied());
                 let section = if self.path.is_empty() { "the file".to_owned() } else { format!("[{}]", self.path) };
-                let mut f = Finding::new(
-                    Severity::Stop,
-                    "unknown-key",
-                    "Unknown key",
-                    format!("{section} has no \"{key}\"."),
-                )
-                .at(Place::at(self.key(key), k.span(), self.context.text));
+                let mut f =
+                    Finding::new(Severity::Stop, "unknown-key", "Unknown key", format!("{section} has no \"{key}\"."))
+                        .at(Place::at(self.key(key), k.span(), self.context.text));
                 f = match near {
                     Some(n) => f.mend(format!("Did you mean \"{n}\"?")),
                     None => f.mend(format!("Known here: {}.", known.join(", "))),

@@ -8,11 +8,7 @@ use tidewright_physics::geometry::{Relief, Shape};
 use tidewright_physics::quantity::{Length, Time, m, min, mm, s as seconds};
 
 pub(crate) fn read_all(top: &Section<'_>, pumps: &[Pump], timer: &TimerSection) -> Vec<Tray> {
-    let common = Common {
-        blocks: top.tables_of("blocks"),
-        bed: top.tables_of("bed"),
-        drain: top.tables_of("drain"),
-    };
+    let common = Common { blocks: top.tables_of("blocks"), bed: top.tables_of("bed"), drain: top.tables_of("drain") };
     let mut sections = top.subs("tray");
     if sections.is_empty() {
         sections.push(top.sub("tray"));
@@ -21,15 +17,23 @@ pub(crate) fn read_all(top: &Section<'_>, pumps: &[Pump], timer: &TimerSection) 
     let names: Vec<String> = sections
         .iter()
         .enumerate()
-        .map(|(i, s)| s.text("name", "name of the tray").unwrap_or_else(|| if single { "tray".into() } else { format!("tray {}", i + 1) }))
+        .map(|(i, s)| {
+            s.text("name", "name of the tray")
+                .unwrap_or_else(|| if single { "tray".into() } else { format!("tray {}", i + 1) })
+        })
         .collect();
     for (i, n) in names.iter().enumerate() {
         if names[..i].contains(n) {
             let s = &sections[i];
             s.context.report(
-                Finding::new(Severity::Stop, "conflicting-values", "Two trays of one name", format!("There are two trays named \"{n}\"."))
-                    .at(s.place("name", s.find("name").and_then(|f| f.span)))
-                    .mend("Give each its own name."),
+                Finding::new(
+                    Severity::Stop,
+                    "conflicting-values",
+                    "Two trays of one name",
+                    format!("There are two trays named \"{n}\"."),
+                )
+                .at(s.place("name", s.find("name").and_then(|f| f.span)))
+                .mend("Give each its own name."),
             );
         }
     }
@@ -72,7 +76,10 @@ fn read_one(
     let tilts_to_drain = s
         .choice("tilt_to", "which end is low", &[("drain", true), ("away", false)])
         .or(true, "common practice: towards the drain");
-    let bow = s.quantity("bow", "sag of the floor between its fittings").range(mm(0.0), mm(60.0)).or(mm(0.0), "taken as flat; measure it with a ruler");
+    let bow = s
+        .quantity("bow", "sag of the floor between its fittings")
+        .range(mm(0.0), mm(60.0))
+        .or(mm(0.0), "taken as flat; measure it with a ruler");
     let lip = s
         .quantity("lip", "height of the flood fitting's lip above the floor")
         .range(mm(0.0), mm(60.0))
@@ -84,11 +91,16 @@ fn read_one(
     let at = |key: &'static str, label, of: Length, share: f64| {
         s.quantity(key, label).range(mm(0.0), m(6.0)).or(of * share, "drawn there until said otherwise")
     };
-    let feed_at = (at("feed_x", "flood fitting from the left end", length, 0.25), at("feed_y", "flood fitting from the front", width, 0.5));
-    let drain_at = (at("drain_x", "riser from the left end", length, 0.75), at("drain_y", "riser from the front", width, 0.5));
+    let feed_at = (
+        at("feed_x", "flood fitting from the left end", length, 0.25),
+        at("feed_y", "flood fitting from the front", width, 0.5),
+    );
+    let drain_at =
+        (at("drain_x", "riser from the left end", length, 0.75), at("drain_y", "riser from the front", width, 0.5));
     let pump = pump_of(s, index, pumps);
     // Defaults for every tray may stand in sections of their own beside [[tray]].
-    let section = |key: &'static str, tables: &[_]| if single && !s.has(key) { top.sub(key) } else { s.sub_or(key, tables) };
+    let section =
+        |key: &'static str, tables: &[_]| if single && !s.has(key) { top.sub(key) } else { s.sub_or(key, tables) };
     let blocks = blocks::read_blocks(&section("blocks", &common.blocks));
     let bed = blocks::read_bed(&section("bed", &common.bed));
     let around = drain::Around {
@@ -154,8 +166,11 @@ fn read_nine(s: &Section<'_>) -> Option<[f64; 9]> {
         s.wrong_type("floor_readings", &found, due);
         return None;
     };
-    let heights: Vec<f64> =
-        items.iter().filter_map(|r| super::field::item::<Length>(s, "floor_readings", &found, Some(r))).map(|l| l.value).collect();
+    let heights: Vec<f64> = items
+        .iter()
+        .filter_map(|r| super::field::item::<Length>(s, "floor_readings", &found, Some(r)))
+        .map(|l| l.value)
+        .collect();
     match <[f64; 9]>::try_from(heights) {
         Ok(nine) if nine.iter().all(|h| h.abs() <= 0.1) => Some(nine),
         _ => {
@@ -200,14 +215,25 @@ fn read_entry(s: &Section<'_>, rim: Length) -> Entry {
     for key in ["end_height", "break_hole", "bend_height"] {
         s.know(key);
     }
-    let over = s.choice("enters", "where the feed comes in", &[("floor", false), ("over the rim", true)]).or(false, "common practice: a flood fitting in the floor");
+    let over = s
+        .choice("enters", "where the feed comes in", &[("floor", false), ("over the rim", true)])
+        .or(false, "common practice: a flood fitting in the floor");
     if !over.get() {
         return Entry::Floor;
     }
     Entry::OverRim {
-        end: s.quantity("end_height", "hose end above the tray floor").range(mm(0.0), m(2.0)).or(mm(20.0), "common practice: hangs near the floor"),
-        break_hole: s.quantity("break_hole", "hole that lets air in, above the tray floor").range(mm(0.0), m(2.0)).optional(),
-        bend: s.quantity("bend_height", "top of the hose above the tray floor").range(mm(0.0), m(4.0)).or(rim + mm(30.0), "just over the rim"),
+        end: s
+            .quantity("end_height", "hose end above the tray floor")
+            .range(mm(0.0), m(2.0))
+            .or(mm(20.0), "common practice: hangs near the floor"),
+        break_hole: s
+            .quantity("break_hole", "hole that lets air in, above the tray floor")
+            .range(mm(0.0), m(2.0))
+            .optional(),
+        bend: s
+            .quantity("bend_height", "top of the hose above the tray floor")
+            .range(mm(0.0), m(4.0))
+            .or(rim + mm(30.0), "just over the rim"),
     }
 }
 
@@ -233,7 +259,9 @@ fn read_branch(s: &Section<'_>) -> Option<Branch> {
         return None;
     }
     s.know("stays_open");
-    let timed = s.choice("valve", "valve in the branch", &[("always open", false), ("timed", true)]).or(false, "common practice: none");
+    let timed = s
+        .choice("valve", "valve in the branch", &[("always open", false), ("timed", true)])
+        .or(false, "common practice: none");
     let valve = if timed.get() {
         Valve::Timed {
             stays_open: s
@@ -252,7 +280,11 @@ fn read_cascade(s: &Section<'_>, names: &[String], index: usize) -> Option<usize
     match names.iter().position(|n| *n == below) {
         Some(i) if i != index => Some(i),
         other => {
-            let sentence = if other.is_some() { "A tray cannot drain into itself.".to_owned() } else { format!("There is no tray named \"{below}\".") };
+            let sentence = if other.is_some() {
+                "A tray cannot drain into itself.".to_owned()
+            } else {
+                format!("There is no tray named \"{below}\".")
+            };
             s.context.report(
                 Finding::new(Severity::Stop, "unknown-choice", "No such tray below", sentence)
                     .at(s.place("drains_into", s.find("drains_into").and_then(|f| f.span)))
@@ -278,12 +310,16 @@ fn check_cascade(top: &Section<'_>, trays: &[Tray]) {
         }
         if trays.get(at).and_then(|t| t.drains_into).is_some() {
             top.context.report(
-                Finding::new(Severity::Stop, "conflicting-values", "Trays drain in a ring", format!("\"{}\" drains through other trays back into itself.", tray.name))
-                    .at(top.place("tray", None))
-                    .mend("Let the lowest tray drain into the reservoir."),
+                Finding::new(
+                    Severity::Stop,
+                    "conflicting-values",
+                    "Trays drain in a ring",
+                    format!("\"{}\" drains through other trays back into itself.", tray.name),
+                )
+                .at(top.place("tray", None))
+                .mend("Let the lowest tray drain into the reservoir."),
             );
             return;
         }
     }
 }
-

@@ -28,11 +28,11 @@ pub(crate) fn read(s: &Section<'_>, usual: Option<(Length, Length, Length)>) -> 
         Form::Rectangle
     };
     let form = s
-        .choice("shape", "shape", &[
-            ("tapered rectangle", Form::Rectangle),
-            ("tapered round", Form::Round),
-            ("table", Form::Table),
-        ])
+        .choice(
+            "shape",
+            "shape",
+            &[("tapered rectangle", Form::Rectangle), ("tapered round", Form::Round), ("table", Form::Table)],
+        )
         .or(guess, "follows from the sizes given");
     for (key, owner) in [
         ("length", Form::Rectangle),
@@ -61,7 +61,8 @@ fn rectangle(s: &Section<'_>, usual: Option<(Length, Length, Length)>) -> Option
     let span = (mm(30.0), m(6.0));
     let deep = (mm(20.0), m(3.0));
     // A reservoir known by its litres alone is drawn as a common tote of that size.
-    let by_capacity = s.quantity::<Volume>("capacity", "volume to the rim").range(q::litres(0.5), q::litres(20_000.0)).optional();
+    let by_capacity =
+        s.quantity::<Volume>("capacity", "volume to the rim").range(q::litres(0.5), q::litres(20_000.0)).optional();
     let usual = by_capacity.map(|c| tote(c.get())).or(usual);
     let (length, width, depth) = match usual {
         Some((l, w, d)) => {
@@ -83,8 +84,10 @@ fn rectangle(s: &Section<'_>, usual: Option<(Length, Length, Length)>) -> Option
         .quantity("floor_length", "length inside, at the floor")
         .range(span.0, span.1)
         .or(narrower(length.get()), DRAFT_WHY);
-    let floor_width =
-        s.quantity("floor_width", "width inside, at the floor").range(span.0, span.1).or(narrower(width.get()), DRAFT_WHY);
+    let floor_width = s
+        .quantity("floor_width", "width inside, at the floor")
+        .range(span.0, span.1)
+        .or(narrower(width.get()), DRAFT_WHY);
     Some(Shape::TaperedRectangle {
         floor: (floor_length.get(), floor_width.get()),
         rim: (length.get(), width.get()),

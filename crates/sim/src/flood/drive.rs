@@ -452,7 +452,8 @@ impl<'m> Drive<'m> {
     }
 
     fn empty_hose(&mut self, p: usize) {
-        self.flows.mode.hose[p] = if self.flows.model.pumps[p].source.check_valve { Hose::Filling } else { Hose::Emptying };
+        self.flows.mode.hose[p] =
+            if self.flows.model.pumps[p].source.check_valve { Hose::Filling } else { Hose::Emptying };
     }
 
     /// A vessel leaves its rim when it no longer gains water.

@@ -133,7 +133,11 @@ impl<'m> Flows<'m> {
             Hose::Filling if !running => {}
             Hose::Filling => {
                 let total = solve(&pump.source, true, level, &self.ways[p], &mut self.guess_while_filling[p]);
-                let beside = if pump.bypass.is_some() { self.guess_while_filling[p].last().copied().unwrap_or(0.0) } else { 0.0 };
+                let beside = if pump.bypass.is_some() {
+                    self.guess_while_filling[p].last().copied().unwrap_or(0.0)
+                } else {
+                    0.0
+                };
                 let into = (total - beside).max(0.0);
                 dy[l.hose(p)] += into;
                 dy[Layout::RESERVOIR] -= into;

@@ -85,7 +85,8 @@ impl Model {
         let knobs = &scenario.knobs;
         let r = &rig.reservoir;
         let stuck = matches!(scenario.program, Program::StuckOn { .. });
-        let trays: Vec<TrayModel> = rig.trays.iter().map(|t| tray(t, rig.pumps[t.pump].feed.bore.get().value, scenario, nu)).collect();
+        let trays: Vec<TrayModel> =
+            rig.trays.iter().map(|t| tray(t, rig.pumps[t.pump].feed.bore.get().value, scenario, nu)).collect();
         let pumps = rig
             .pumps
             .iter()
@@ -108,7 +109,8 @@ impl Model {
                 for &t in &mine {
                     let tray = &rig.trays[t];
                     if let Some(b) = &tray.branch {
-                        hose_volume += std::f64::consts::FRAC_PI_4 * b.hose.bore.get().value.powi(2) * b.hose.length.get().value;
+                        hose_volume +=
+                            std::f64::consts::FRAC_PI_4 * b.hose.bore.get().value.powi(2) * b.hose.length.get().value;
                     }
                     if let Entry::OverRim { bend, .. } = &tray.entry {
                         high_point = high_point.max(tray.elevation.get().value + bend.get().value);
@@ -213,12 +215,16 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
             loss: 0.5 + 1.0 + 0.9,
             viscosity_m2_s: nu,
         };
-        let open = t.drain.strainer.fitted.get().then(|| {
-            t.drain.strainer.open_ratio.get() * if fouled { FOULED_OPEN } else { 1.0 }
-        });
+        let open = t
+            .drain
+            .strainer
+            .fitted
+            .get()
+            .then(|| t.drain.strainer.open_ratio.get() * if fouled { FOULED_OPEN } else { 1.0 });
         let orifice = if fouled { knobs.orifice.min(ORIFICE_COEFFICIENT_RAGGED) } else { knobs.orifice };
         let priming = if back.vented.get() || fouled { 0.0 } else { knobs.priming };
-        RiserSi::new(crest, r.bore.get().value, r.count.get(), &falling.si(), drop).with(knobs.weir, orifice, priming, open)
+        RiserSi::new(crest, r.bore.get().value, r.count.get(), &falling.si(), drop)
+            .with(knobs.weir, orifice, priming, open)
     });
     let hose = t.branch.as_ref().map(|b| b.hose.line(nu, knobs.fittings));
     let lip_control = scenario.options.lip_control;

@@ -151,12 +151,7 @@ impl Record {
                 media: tray.media.as_ref().map_or(0.0, |m| y[l.media(i)] / m.envelope()),
             })
             .collect();
-        self.run.course.push(Moment {
-            t_s: t,
-            reservoir_m: flows.reservoir_depth,
-            floor_m3: y[Layout::FLOOR],
-            trays,
-        });
+        self.run.course.push(Moment { t_s: t, reservoir_m: flows.reservoir_depth, floor_m3: y[Layout::FLOOR], trays });
     }
 
     /// Closes the record.

@@ -8,9 +8,16 @@ use tidewright_physics::numerics::root;
 pub(crate) enum Filling {
     Nothing,
     /// Upright blocks: plan area \[m²\], underside and top \[m\].
-    Blocks { area: f64, base: f64, top: f64 },
+    Blocks {
+        area: f64,
+        base: f64,
+        top: f64,
+    },
     /// Grains over the whole floor to a height \[m\], leaving a share of the room.
-    Bed { top: f64, void: f64 },
+    Bed {
+        top: f64,
+        void: f64,
+    },
 }
 
 /// A tray as a store of free water.
@@ -42,7 +49,8 @@ impl Store {
         let up = y.max(0.0);
         let (g, share) = self.relief.depth_and_share(y);
         let mut v = self.shape.volume(up) + self.floor_area * (g - up);
-        let mut a = if y > 0.0 { self.shape.area(up) - self.floor_area * (1.0 - share) } else { self.floor_area * share };
+        let mut a =
+            if y > 0.0 { self.shape.area(up) - self.floor_area * (1.0 - share) } else { self.floor_area * share };
         match self.filling {
             Filling::Nothing => {}
             Filling::Blocks { area, base, top } => {

@@ -1,0 +1,338 @@
+//! The numbers a builder wants: where to cut, where to draw the lines, what a throttle would do.
+
+use crate::survey::{QUICK_RUNS, Survey, View};
+use serde::Serialize;
+use tidewright_physics::quantity::{Length, Volume, m, m3, mm};
+use tidewright_rig::units::System;
+use tidewright_rig::value::Value;
+use tidewright_rig::{Finding, Rig, Severity};
+use tidewright_sim::band::{Figure, bands};
+use tidewright_sim::scenario::Options;
+use tidewright_sim::{Scenario, run};
+
+/// Dry block above the highest water: half an inch. Common practice: 10–15 mm.
+pub const DRY_MARGIN: f64 = 0.012;
+/// Rim above the highest water with a fouled strainer. Common practice: crest 25 mm below the rim.
+pub const RIM_MARGIN: f64 = 0.020;
+/// Water over the prime depth at the lowest moment. Common practice: 20 mm.
+pub const PRIME_MARGIN: f64 = 0.020;
+/// Room under the lowest hole at the highest resting line. Common practice: a finger's width.
+pub const HOLE_MARGIN: f64 = 0.020;
+
+/// The riser, as to be cut.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RiserAdvice {
+    /// Which tray.
+    pub tray: usize,
+    /// Crest above the tray floor that satisfies all rules \[m\].
+    pub crest_m: f64,
+    /// Crest in the file \[m\].
+    pub present_crest_m: f64,
+    /// Overflow head at the band's high end \[m\].
+    pub head_high_m: f64,
+    /// Length to cut the tube to: crest − seat + insertion \[m\].
+    pub cut_m: f64,
+    /// Stacking rings and the rest to trim, where the riser is made of rings \[m\].
+    pub rings: Option<(u32, f64)>,
+    /// What set it: "block tops", "rim" or "a third of the block".
+    pub set_by: &'static str,
+    /// Whether the tops stay dry and the rim safe at this crest.
+    pub holds: bool,
+}
+
+/// The two pen lines on the reservoir, at rest: pump off, trays empty.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FillLines {
+    /// Highest line: volume \[m³\].
+    pub highest_m3: f64,
+    /// Highest line: millimetres below the rim, as metres.
+    pub highest_below_rim_m: f64,
+    /// What sets it.
+    pub highest_set_by: &'static str,
+    /// Lowest line: volume \[m³\].
+    pub lowest_m3: f64,
+    /// Lowest line below the rim \[m\].
+    pub lowest_below_rim_m: f64,
+    /// The fill of the file, below the rim \[m\].
+    pub present_below_rim_m: f64,
+    /// Volume of one centimetre at the present level \[m³\].
+    pub per_cm_m3: f64,
+    /// Whether the highest line lies above the lowest.
+    pub possible: bool,
+}
+
+/// One setting of a throttle or bypass and what it does.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ThrottleRow {
+    /// The setting.
+    pub setting: &'static str,
+    /// Flow while flooded \[m³/s\].
+    pub flow_m3_s: f64,
+    /// Crest wet after \[s\].
+    pub crest_wet_s: f64,
+    /// Highest water \[m\].
+    pub highest_m: f64,
+}
+
+/// Where to cut the riser of one tray; `None` where it has none.
+pub fn riser(view: &View<'_>) -> Option<RiserAdvice> {
+    let tray = view.tray;
+    let r = tray.drain.riser.as_ref()?;
+    let crest = r.crest.height.get().value;
+    let high = view.band(Figure::HighestWater).high;
+    // A flood that never reaches the crest says nothing of its head: the fouled, strong run does.
+    let fouled = view.runs.fouled.highest_m[view.index];
+    let head_high = if high > crest { high - crest } else { 0.012 };
+    let head_fouled = if fouled > crest { fouled - crest } else { head_high * 1.5 };
+    let rim = tray.rim().value;
+    let from_rim = rim - RIM_MARGIN - head_fouled;
+    let tilt = tray.tilt.get().value;
+    let (wish, set_by) = match (view.tops(), &tray.bed) {
+        (Some(tops), _) if tops.value - DRY_MARGIN - head_high < from_rim => {
+            (tops.value - DRY_MARGIN - head_high - if tray.tilts_to_drain.get() { 0.0 } else { tilt }, "block tops")
+        }
+        (None, Some(bed)) if bed.depth.get().value - DRY_MARGIN - head_high < from_rim => {
+            (bed.depth.get().value - DRY_MARGIN - head_high, "top of the bed")
+        }
+        _ => (from_rim, "rim"),
+    };
+    let least = tray.blocks.as_ref().map_or(0.01, |b| b.base.get().value + b.height.get().value / 3.0);
+    let (crest_new, set_by) = if wish < least { (least, "a third of the block") } else { (wish, set_by) };
+    let crest_new = (crest_new * 1000.0 + 1e-9).floor() / 1000.0;
+    let cut = crest_new - r.seat.get().value + r.insertion.get().value;
+    let ring = r.ring.get().value;
+    let rings = (ring > 0.0).then(|| {
+        let n = ((crest_new - r.seat.get().value) / ring).ceil().max(1.0);
+        (n as u32, n * ring - (crest_new - r.seat.get().value))
+    });
+    Some(RiserAdvice {
+        tray: view.index,
+        crest_m: crest_new,
+        present_crest_m: crest,
+        head_high_m: head_high,
+        cut_m: cut.max(0.0),
+        rings,
+        set_by,
+        holds: wish >= least && crest_new < rim,
+    })
+}
+
+/// The bench with every "advise" crest at its advised height, and how many were set.
+///
+/// Two rounds: the head hardly depends on the crest, so the second only confirms.
+pub fn settle_crests(rig: &Rig) -> (Rig, usize) {
+    let mut out = rig.clone();
+    let mut set = 0;
+    for i in 0..rig.trays.len() {
+        let advise = |r: &Rig| r.trays[i].drain.riser.as_ref().is_some_and(|x| x.crest.advise);
+        if !advise(rig) {
+            continue;
+        }
+        set += 1;
+        for _ in 0..2 {
+            let survey = Survey::of_one(&out, i, QUICK_RUNS);
+            let Some(view) = survey.each().find(|v| v.index == i) else { break };
+            let Some(advice) = riser(&view) else { break };
+            if advice.crest_m <= 0.0 {
+                break;
+            }
+            out = out.with_crest(i, m(advice.crest_m));
+        }
+    }
+    (out, set)
+}
+
+/// The pen lines on the reservoir.
+pub fn fill_lines(survey: &Survey) -> FillLines {
+    let rig = &survey.rig;
+    let r = &rig.reservoir;
+    let rim = r.shape.depth();
+    let hole = r.spill_height.get();
+    let below = |v: Volume| (rim - r.shape.depth_of(v)).value;
+    let by_hole = r.shape.volume((hole - mm(1e3 * HOLE_MARGIN)).max(mm(1.0)));
+    // What a stuck pump can move onto the trays must fit below their rims.
+    let prime = rig.pumps.iter().map(|p| p.prime_depth.get()).fold(rim, |a, b| if b < a { b } else { a });
+    let spare = survey.trays.iter().map(|t| t.stuck.on_the_floor_m3()).fold(0.0, f64::max);
+    let stuck_free = m3((r.fill.get().value - spare).max(0.0));
+    let by_stuck = if spare > 1e-6 { stuck_free } else { max_without_spill(survey, by_hole) };
+    let (highest, highest_set_by) = if by_stuck < by_hole {
+        (by_stuck, "a stuck timer with the riser blocked")
+    } else {
+        (by_hole, "the lowest hole")
+    };
+    // Water that is out of the reservoir at its lowest moment, at the band's bad end.
+    let lowest_now = survey
+        .trays
+        .iter()
+        .map(|t| t.bands.get(Figure::LowestReservoir).low)
+        .chain([survey.day.lowest_reservoir_m])
+        .fold(f64::INFINITY, f64::min);
+    let out = r.fill.get() - r.shape.volume(m(lowest_now.clamp(0.0, rim.value)));
+    let needed = prime + mm(1e3 * PRIME_MARGIN);
+    let lowest = r.shape.volume(needed.min(rim)) + out;
+    let level = r.rest_depth();
+    let per_cm = r.shape.volume(level + mm(5.0)) - r.shape.volume((level - mm(5.0)).max(mm(0.0)));
+    FillLines {
+        highest_m3: highest.value,
+        highest_below_rim_m: below(highest),
+        highest_set_by,
+        lowest_m3: lowest.value,
+        lowest_below_rim_m: below(lowest.min(r.shape.full())),
+        present_below_rim_m: (rim - level).value,
+        per_cm_m3: per_cm.value,
+        possible: lowest <= highest,
+    }
+}
+
+/// Greatest fill up to `most` at which no stuck and blocked tray spills.
+fn max_without_spill(survey: &Survey, most: Volume) -> Volume {
+    let spills = |v: Volume| {
+        let mut rig = survey.rig.clone();
+        rig.reservoir.fill = Value::new(v, rig.reservoir.fill.birth.clone());
+        (0..rig.trays.len()).any(|i| {
+            let scenario = Scenario {
+                options: Options { keep_course: false, rtol: 1e-4, ..Options::default() },
+                ..Scenario::stuck_and_blocked(&rig, i)
+            };
+            run(&rig, &scenario).on_the_floor_m3() > 1e-6
+        })
+    };
+    if !spills(most) {
+        return most;
+    }
+    let (mut lo, mut hi) = (survey.rig.reservoir.fill.get(), most);
+    for _ in 0..7 {
+        let mid = 0.5 * (lo + hi);
+        if spills(mid) { hi = mid } else { lo = mid }
+    }
+    lo
+}
+
+/// What throttling the pump or teeing part of it back would do to one tray.
+pub fn throttles(rig: &Rig, tray: usize) -> Vec<ThrottleRow> {
+    let settings: [(&'static str, f64, Option<f64>); 5] = [
+        ("as it is", -1.0, None),
+        ("ball valve a third shut", 5.5, None),
+        ("ball valve half shut", 25.0, None),
+        ("ball valve two thirds shut", 200.0, None),
+        ("tee with a 6 mm bypass into the reservoir", -1.0, Some(0.006)),
+    ];
+    let assumed = tidewright_rig::Birth::assumed("tried by the planner");
+    settings
+        .iter()
+        .map(|(name, loss, bypass)| {
+            let mut tried = rig.clone();
+            let pump = &mut tried.pumps[rig.trays[tray].pump];
+            if *loss >= 0.0 {
+                pump.throttle = Value::new(*loss, assumed.clone());
+            }
+            if let Some(bore) = bypass {
+                pump.bypass = Some(tidewright_rig::bench::Bypass {
+                    bore: Value::new(m(*bore), assumed.clone()),
+                    length: Value::new(m(0.2), assumed.clone()),
+                    loss: Value::new(4.0, assumed.clone()),
+                });
+            }
+            let options = Options { keep_course: false, ..Options::default() };
+            let r = run(&tried, &Scenario { options, ..Scenario::flood_of(&tried, tray) });
+            let f = r.flood(tray);
+            ThrottleRow {
+                setting: name,
+                flow_m3_s: f.map_or(0.0, |f| f.last_flow_m3_s),
+                crest_wet_s: f.map_or(f64::INFINITY, |f| f.crest_wet_s),
+                highest_m: r.highest_m[tray],
+            }
+        })
+        .collect()
+}
+
+/// Checks an offered change against all rules: the finding must go, and nothing graver may come.
+///
+/// A change that fails is withdrawn; what remains after a good one is said.
+pub(crate) fn check_offer(survey: &Survey, finding: &mut Finding) {
+    let Some(mend) = &mut finding.mend else { return };
+    let Some(change) = &mend.change else { return };
+    let Some(tried) = apply(&survey.rig, &change.path, &change.value) else {
+        mend.change = None;
+        return;
+    };
+    let bands = (0..tried.trays.len()).map(|i| bands(&tried, i, QUICK_RUNS)).collect();
+    let after = crate::raw_findings(&Survey::with_bands(&tried, bands));
+    let grave = |all: &[Finding], s: Severity| all.iter().filter(|f| f.severity == s).count();
+    let before = crate::raw_findings(survey);
+    let same_left =
+        |all: &[Finding]| all.iter().filter(|f| f.name == finding.name && f.severity <= Severity::Care).count();
+    let gone = same_left(&after) < same_left(&before)
+        || (finding.severity == Severity::Note
+            && !after.iter().any(|f| f.name == finding.name && f.severity == Severity::Note));
+    let no_worse = grave(&after, Severity::Stop) <= grave(&before, Severity::Stop)
+        && grave(&after, Severity::Care)
+            <= grave(&before, Severity::Care).saturating_sub(usize::from(finding.severity == Severity::Care));
+    if !(gone && no_worse) {
+        let new: Vec<&str> = after
+            .iter()
+            .filter(|a| {
+                a.severity <= Severity::Care && !before.iter().any(|b| b.name == a.name && b.severity <= a.severity)
+            })
+            .map(|a| a.title.as_str())
+            .collect();
+        mend.remains = if new.is_empty() {
+            "does not settle it alone".into()
+        } else {
+            format!("but then: {}", new.join("; ").to_lowercase())
+        };
+        mend.change = None;
+        return;
+    }
+    let left: Vec<&str> = after.iter().filter(|f| f.severity <= Severity::Care).map(|f| f.title.as_str()).collect();
+    let tail = if left.is_empty() {
+        "all else still holds".to_owned()
+    } else {
+        format!("remains: {}", left.join("; ").to_lowercase())
+    };
+    mend.remains = if mend.remains.is_empty() { tail } else { format!("{}; {tail}", mend.remains) };
+}
+
+/// The bench with one value changed; `None` for a key that the planner cannot try.
+fn apply(rig: &Rig, path: &str, value: &str) -> Option<Rig> {
+    let mut out = rig.clone();
+    let text = value.trim().trim_matches('"');
+    let length = || tidewright_rig::units::parse(text, tidewright_rig::units::Dimension::Length).ok().map(|r| m(r.si));
+    let assumed = tidewright_rig::Birth::assumed("tried by the planner");
+    let tray = tray_index(path, rig);
+    if path.ends_with("drain.crest") {
+        return Some(out.with_crest(tray?, length()?));
+    }
+    if path.ends_with("minutes") {
+        let run = tidewright_rig::units::parse(text, tidewright_rig::units::Dimension::Time).ok()?;
+        let run = tidewright_physics::quantity::s(run.si);
+        let all = path.starts_with("timer");
+        for (i, t) in out.trays.iter_mut().enumerate() {
+            if all || Some(i) == tray {
+                t.schedule.run = Value::new(run, assumed.clone());
+            }
+        }
+        return Some(out);
+    }
+    if path == "reservoir.fill" {
+        let v = tidewright_rig::units::parse(text, tidewright_rig::units::Dimension::Volume).ok()?;
+        out.reservoir.fill = Value::new(m3(v.si), assumed);
+        return Some(out);
+    }
+    None
+}
+
+fn tray_index(path: &str, rig: &Rig) -> Option<usize> {
+    match path.strip_prefix("tray[") {
+        Some(rest) => rest.split(']').next()?.parse().ok().filter(|i| *i < rig.trays.len()),
+        None => Some(0),
+    }
+}
+
+/// A length as a value to write into the file, in the user's units, rounded down to what a saw can do.
+pub fn typed_length(system: System, length: Length) -> String {
+    match system {
+        System::Metric => format!("\"{:.0} mm\"", (length.value * 1e3 + 1e-6).floor()),
+        System::UsCustomary => format!("\"{:.2} in\"", (length.value / 0.0254 * 16.0 + 1e-6).floor() / 16.0),
+    }
+}

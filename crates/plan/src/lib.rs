@@ -1,0 +1,36 @@
+//! Judges and searches. Integrates only by calling [`tidewright_sim`].
+//!
+//! [`survey::Survey`] makes the runs that judgement needs, [`rules`] hold one rule a file, [`advice`]
+//! solves for the numbers a builder wants, [`spills`] asks what one fault puts on the floor, and
+//! [`working`] shows how a number came about.
+
+pub mod advice;
+pub mod pages;
+pub mod rules;
+pub mod spills;
+pub mod survey;
+pub mod working;
+
+pub use survey::Survey;
+
+use tidewright_rig::{Finding, Severity};
+
+/// All findings on a bench, the gravest first; offered changes have been checked against all rules.
+pub fn judge(survey: &Survey) -> Vec<Finding> {
+    let mut findings = raw_findings(survey);
+    for f in &mut findings {
+        advice::check_offer(survey, f);
+    }
+    findings.sort_by_key(|f| f.severity);
+    findings
+}
+
+/// All findings as the rules give them, offers unchecked.
+pub(crate) fn raw_findings(survey: &Survey) -> Vec<Finding> {
+    rules::ALL.iter().flat_map(|r| (r.judge)(survey)).collect()
+}
+
+/// How many findings are of a severity.
+pub fn count(findings: &[Finding], severity: Severity) -> usize {
+    findings.iter().filter(|f| f.severity == severity).count()
+}

@@ -1,0 +1,31 @@
+use super::Rule;
+use crate::survey::Survey;
+use tidewright_rig::finding::Place;
+use tidewright_rig::{Finding, Severity};
+
+pub(super) const RULE: Rule = Rule { name: "feed-bend", judge };
+
+/// Soft hose kinks under five outside diameters; its wall is about a tenth of the bore on each
+/// side. Common practice, no source.
+const DIAMETERS: f64 = 5.0;
+const OUTSIDE_OVER_BORE: f64 = 1.25;
+
+fn judge(s: &Survey) -> Vec<Finding> {
+    let u = s.units();
+    s.rig
+        .pumps
+        .iter()
+        .enumerate()
+        .filter_map(|(i, p)| {
+            let radius = p.feed.bend_radius.as_ref()?.get().value;
+            let least = DIAMETERS * OUTSIDE_OVER_BORE * p.feed.bore.get().value;
+            let words = format!("The tightest bend has a radius of {}; this hose wants {}.", u.length(radius), u.length(least));
+            let f = if radius < least {
+                Finding::new(Severity::Care, RULE.name, "The hose may kink", words).mend("Lay a wider bend, or put an elbow there.")
+            } else {
+                Finding::new(Severity::Good, RULE.name, "Bends are wide enough", words)
+            };
+            Some(f.at(Place::key(s.rig.key_of_feed(i, "bend_radius"))).measured(radius, least, "m"))
+        })
+        .collect()
+}

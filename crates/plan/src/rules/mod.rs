@@ -1,0 +1,62 @@
+//! One rule a file. A rule looks at the survey and gives its findings, `good` ones included.
+
+use crate::survey::Survey;
+use tidewright_rig::Finding;
+
+/// A rule: its kebab-case name, which is also its page's, and its judgement.
+pub struct Rule {
+    /// Name of the finding and of its page.
+    pub name: &'static str,
+    /// The judgement.
+    pub judge: fn(&Survey) -> Vec<Finding>,
+}
+
+macro_rules! rules {
+    ($($module:ident),* $(,)?) => {
+        $(mod $module;)*
+        /// All rules, in the order of the water.
+        pub const ALL: &[Rule] = &[$($module::RULE),*];
+    };
+}
+
+rules![
+    crest_never_reached,
+    lift_near_max_head,
+    operating_range,
+    prime_lost,
+    submergence,
+    feed_high_point,
+    over_the_rim_feed,
+    check_valve,
+    feed_velocity,
+    feed_bend,
+    feed_short,
+    reservoir_above_outlet,
+    branch_starves,
+    held_too_short,
+    blocks_hardly_wetted,
+    tops_get_wet,
+    rim_freeboard,
+    drain_capacity,
+    open_flow,
+    gulping,
+    return_backs_up,
+    stuck_timer,
+    drain_back_room,
+    float_valve_opens,
+    dry_first_flood,
+    media_float,
+    crowded_tray,
+    not_drained_in_time,
+    slow_drain,
+    puddle,
+    floods_collide,
+    timer_step,
+    after_power_cut,
+    tilt,
+    loose_media_guard,
+    wet_metal,
+    warm_water,
+    reading_contradicts,
+    ledger_closes,
+];

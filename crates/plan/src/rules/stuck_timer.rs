@@ -1,0 +1,55 @@
+use super::Rule;
+use crate::advice;
+use crate::survey::Survey;
+use tidewright_rig::finding::{Change, Place};
+use tidewright_rig::{Finding, Severity};
+
+pub(super) const RULE: Rule = Rule { name: "stuck-timer", judge };
+
+/// Master rule: what a stuck pump can move with the riser blocked must fit below the tray's rim.
+///
+/// On a bench that otherwise works it takes two faults at once, so it is a `care`; where roots or
+/// loose media can block an unguarded riser, a `stop`.
+fn judge(s: &Survey) -> Vec<Finding> {
+    let u = s.units();
+    s.each()
+        .filter(|v| v.tray.drain.riser.is_some())
+        .map(|v| {
+            let spilled = v.runs.stuck.on_the_floor_m3();
+            let pumped = v.runs.stuck.totals[v.index].fed_m3;
+            let place = Place::key("reservoir.fill");
+            let room = v.tray.shape.full().value - v.tray.blocks.as_ref().map_or(0.0, |b| b.volume().value.min(v.tray.shape.full().value));
+            if spilled <= 1e-6 {
+                return Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "A stuck timer spills nothing",
+                    format!("{}{} can be pumped, {} fit below the rim with the riser blocked.", v.who(), u.volume(pumped), u.volume(room)),
+                )
+                .at(place)
+                .measured(pumped, room, "m3");
+            }
+            let guarded = v.tray.drain.strainer.fitted.get() || v.tray.drain.strainer.guard.get();
+            let severity = if guarded { Severity::Care } else { Severity::Stop };
+            let f = Finding::new(
+                severity,
+                RULE.name,
+                "A stuck timer with a blocked riser spills",
+                format!("{}{} run onto the floor before the pump draws air.", v.who(), u.volume(spilled)),
+            )
+            .at(place)
+            .measured(spilled, 0.0, "m3");
+            let lines = advice::fill_lines(s);
+            if lines.possible && lines.highest_m3 < s.rig.reservoir.fill.get().value {
+                let litres = (lines.highest_m3 * 1e3).floor();
+                f.mend_by(
+                    format!("Fill to {} at rest at most", u.volume(lines.highest_m3)),
+                    "",
+                    Change { path: "reservoir.fill".into(), value: format!("\"{litres} L\"") },
+                )
+            } else {
+                f.mend("Add a second overflow below the rim, or a tray under it all; a smaller fill would leave the pump dry.")
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,157 @@
+//! The runs that judgement needs: the bench as it is, worn, fouled, stuck, dry, and its bands.
+
+use tidewright_physics::quantity::{Length, m};
+use tidewright_rig::Rig;
+use tidewright_rig::bench::{Moisture, Tray};
+use tidewright_rig::units::System;
+use tidewright_sim::band::{Band, Figure, TrayBands, bands};
+use tidewright_sim::scenario::{Faults, Options, Start};
+use tidewright_sim::{Draw, Knobs, Run, Scenario, draw::Input, run};
+
+/// The runs of one tray.
+pub struct TraySurvey {
+    /// One flood, everything at its middle, with its course.
+    pub flood: Run,
+    /// The same with a worn pump.
+    pub worn: Run,
+    /// The same with a fouled strainer and the pump at its best.
+    pub fouled: Run,
+    /// Drowned riser that never primes, pump at its best.
+    pub vented: Run,
+    /// Drowned riser that runs full, pump at its best.
+    pub primed: Run,
+    /// Timer stuck on with every riser blocked.
+    pub stuck: Run,
+    /// First flood on media as bought.
+    pub dry: Option<Run>,
+    /// Low, likely, high.
+    pub bands: TrayBands,
+}
+
+/// Everything that rules look at.
+pub struct Survey {
+    /// The bench.
+    pub rig: Rig,
+    /// A day of the timer that repeats itself.
+    pub day: Run,
+    /// Tray by tray.
+    pub trays: Vec<TraySurvey>,
+}
+
+/// How many runs a quick look makes its bands from.
+pub const QUICK_RUNS: usize = 96;
+
+impl Survey {
+    /// Makes all runs; `runs` is the size of the sample behind the bands.
+    pub fn of(rig: &Rig, runs: usize) -> Self {
+        let bands = (0..rig.trays.len()).map(|i| bands(rig, i, runs)).collect();
+        Self::with_bands(rig, bands)
+    }
+
+    /// Bands of one tray only, the others with the least sample: enough to advise on that one.
+    pub(crate) fn of_one(rig: &Rig, tray: usize, runs: usize) -> Self {
+        let bands = (0..rig.trays.len()).map(|i| bands(rig, i, if i == tray { runs } else { 2 })).collect();
+        Self::with_bands(rig, bands)
+    }
+
+    /// Makes all runs but the bands, which are already there.
+    pub fn with_bands(rig: &Rig, bands: Vec<TrayBands>) -> Self {
+        let brief = Options { keep_course: false, ..Options::default() };
+        let day = run(rig, &Scenario { options: brief, ..Scenario::day(rig) });
+        let best = Draw::MIDDLE.with(Input::PumpFlow, 0.95).with(Input::CurveShape, 0.9);
+        let trays = bands
+            .into_iter()
+            .enumerate()
+            .map(|(i, bands)| {
+                let base = Scenario { options: brief, ..Scenario::flood_of(rig, i) };
+                let with = |knobs: Knobs, faults: Faults| run(rig, &Scenario { knobs, faults, ..base.clone() });
+                let none = Faults::default();
+                let nominal = Knobs::nominal(rig);
+                let strong = Knobs::at(rig, &best);
+                let dry_media = rig.trays[i].blocks.as_ref().is_some_and(|b| b.start.get() == Moisture::Dry);
+                TraySurvey {
+                    flood: run(rig, &Scenario::flood_of(rig, i)),
+                    worn: with(nominal.clone().worn(rig), none),
+                    fouled: with(strong.clone(), Faults { fouled: true, ..none }),
+                    vented: with(Knobs { priming: 0.0, ..strong.clone() }, none),
+                    primed: with(Knobs { priming: 1.0, ..strong }, none),
+                    stuck: run(rig, &Scenario { options: brief, ..Scenario::stuck_and_blocked(rig, i) }),
+                    dry: dry_media.then(|| run(rig, &Scenario { start: Start::Dry, ..base.clone() })),
+                    bands,
+                }
+            })
+            .collect();
+        Self { rig: rig.clone(), day, trays }
+    }
+
+    /// Every tray with its number and its runs.
+    pub fn each(&self) -> impl Iterator<Item = View<'_>> {
+        self.trays.iter().enumerate().map(|(index, runs)| View {
+            survey: self,
+            index,
+            runs,
+            tray: &self.rig.trays[index],
+        })
+    }
+
+    /// The user's units.
+    pub fn units(&self) -> System {
+        self.rig.system
+    }
+}
+
+/// One tray under judgement.
+#[derive(Clone, Copy)]
+pub struct View<'s> {
+    /// The whole survey.
+    pub survey: &'s Survey,
+    /// Which tray.
+    pub index: usize,
+    /// Its runs.
+    pub runs: &'s TraySurvey,
+    /// The tray.
+    pub tray: &'s Tray,
+}
+
+impl<'s> View<'s> {
+    /// A band.
+    pub fn band(&self, figure: Figure) -> &'s Band {
+        self.runs.bands.get(figure)
+    }
+
+    /// A name to begin a sentence with, empty where there is but one tray.
+    pub fn who(&self) -> String {
+        if self.survey.trays.len() == 1 { String::new() } else { format!("{}: ", self.tray.name) }
+    }
+
+    /// The dotted key of a field of this tray's section, or of a shared section of a one-tray bench.
+    pub fn key(&self, field: &str) -> String {
+        let prefix = self.survey.rig.sheet.iter().find_map(|l| {
+            let many = format!("tray[{}].{field}", self.index);
+            if l.path == many { Some(many) } else { None }
+        });
+        prefix.unwrap_or_else(|| {
+            let own = ["drain.", "blocks.", "bed."].iter().any(|s| field.starts_with(s));
+            let nested = format!("tray.{field}");
+            if own && !self.survey.rig.sheet.iter().any(|l| l.path == nested) { field.to_owned() } else { nested }
+        })
+    }
+
+    /// Least height that must stay dry: the block tops, or nothing.
+    pub fn tops(&self) -> Option<Length> {
+        self.tray.block_tops()
+    }
+
+    /// The nominal flow into the tray while it is flooded \[m³/s\].
+    pub fn flow(&self) -> f64 {
+        self.runs.flood.flood(self.index).map_or(0.0, |f| f.last_flow_m3_s)
+    }
+
+    /// Lift from the reservoir's surface to the crest (or to half the rim) while flooded.
+    pub fn lift(&self) -> Length {
+        let rig = &self.survey.rig;
+        let top = self.tray.crest().unwrap_or(self.tray.rim() * 0.5);
+        let low = m(self.runs.flood.lowest_reservoir_m);
+        self.tray.elevation.get() + top - rig.reservoir.elevation.get() - low
+    }
+}
