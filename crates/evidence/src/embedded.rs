@@ -9,6 +9,11 @@ macro_rules! sheets {
 }
 
 sheets! {
+    "flood/course"
+    "flood/laws"
+    "flood/ordinary"
+    "flood/reference"
+    "flood/riser"
     "geometry/volumes"
     "hydraulics/affinity"
     "hydraulics/back-drain"

@@ -13,6 +13,8 @@ pub mod registry;
 mod run;
 mod sheet;
 
+pub mod twin;
+
 pub use given::Given;
 pub use run::{Outcome, run};
 pub use sheet::{Case, Kind, LoadError, Sheet};

@@ -4,6 +4,7 @@ mod pen;
 mod water;
 
 use pen::Pen;
+use std::cell::Cell;
 
 /// The text of a valid bench file, the same for the same seed.
 ///
@@ -58,6 +59,8 @@ struct Plan {
     pumps: usize,
     pump_of: Vec<usize>,
     trays: usize,
+    /// Highest floor that the next tray may have \[m\].
+    above: Cell<f64>,
 }
 
 impl Plan {
@@ -68,7 +71,12 @@ impl Plan {
             2 => 1,
             _ => *pen.one_of(&[1, 1, 2]),
         };
-        Self { pumps, pump_of: (0..trays).map(|i| if pumps == trays { i } else { i % pumps }).collect(), trays }
+        Self {
+            pumps,
+            pump_of: (0..trays).map(|i| if pumps == trays { i } else { i % pumps }).collect(),
+            trays,
+            above: Cell::new(f64::INFINITY),
+        }
     }
 
     fn is_shared(&self, tray: usize) -> bool {
@@ -137,7 +145,11 @@ fn one_tray(pen: &mut Pen, plan: &Plan, tray: usize, shared_blocks: bool) -> f64
         pen.word("name", &format!("tray {}", tray + 1));
     }
     let rim = water::vessel(pen, false).depth;
-    let elevation = pen.span(0.45, 1.3, -0.5, 3.0);
+    // A tray may drain only into one that stands lower.
+    let top = plan.above.get();
+    let cascade = tray + 1 < plan.trays && pen.chance(0.2);
+    let elevation = pen.span(0.45, 1.3, -0.5, 3.0).min(top);
+    plan.above.set(if cascade { elevation - rim - 0.05 } else { f64::INFINITY });
     pen.length("elevation", elevation);
     floor(pen);
     entry(pen, rim);
@@ -145,8 +157,7 @@ fn one_tray(pen: &mut Pen, plan: &Plan, tray: usize, shared_blocks: bool) -> f64
         let name = if plan.pumps > 1 { format!("pump {}", plan.pump_of[tray] + 1) } else { "pump".to_owned() };
         pen.word("pump", &name);
     }
-    // Only downwards in the list, so that no ring arises.
-    if tray + 1 < plan.trays && pen.chance(0.2) {
+    if cascade {
         pen.word("drains_into", &format!("tray {}", tray + 2));
     }
     if pen.chance(0.3) {

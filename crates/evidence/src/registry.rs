@@ -20,6 +20,7 @@ const DOMAINS: &[Checks] = &[
     checks::outflow::CHECKS,
     checks::pump::CHECKS,
     checks::media::CHECKS,
+    checks::flood::CHECKS,
 ];
 
 /// The check of this name.

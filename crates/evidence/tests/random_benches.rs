@@ -111,10 +111,27 @@ fn a_hundred_thousand_benches_simulate() {
             Err(why) => return Some(why),
         };
         let scenario = scenario_of(seed, &rig);
+        if std::env::var("TIDEWRIGHT_LOUD").is_ok() {
+            eprintln!("start {seed}");
+        }
+        let begun = std::time::Instant::now();
         let run = match std::panic::catch_unwind(|| run(&rig, &scenario)) {
             Ok(run) => run,
             Err(_) => return Some("panicked".into()),
         };
+        if std::env::var("TIDEWRIGHT_LOUD").is_ok() {
+            eprintln!(
+                "T {seed} {} {} {} {} {}",
+                begun.elapsed().as_micros(),
+                run.evaluations,
+                run.end_s,
+                run.events.len(),
+                run.broke_off
+            );
+        }
+        if std::env::var("TIDEWRIGHT_LOUD").is_ok() {
+            eprintln!("end {seed}");
+        }
         evaluations.fetch_add(run.evaluations, Ordering::Relaxed);
         most.fetch_max(run.evaluations, Ordering::Relaxed);
         if any_nan(&run) {

@@ -1,14 +1,15 @@
 //! The numbers a builder wants: where to cut, where to draw the lines, what a throttle would do.
 
-use crate::survey::{QUICK_RUNS, Survey, View};
+use crate::survey::{Survey, TRIAL_RUNS, View};
 use serde::Serialize;
 use tidewright_physics::quantity::{Length, Volume, m, m3, mm};
+use tidewright_rig::bench::Moisture;
 use tidewright_rig::units::System;
 use tidewright_rig::value::Value;
 use tidewright_rig::{Finding, Rig, Severity};
 use tidewright_sim::band::{Figure, bands};
 use tidewright_sim::scenario::Options;
-use tidewright_sim::{Scenario, run};
+use tidewright_sim::{EventKind, Run, Scenario, run};
 
 /// Dry block above the highest water: half an inch. Common practice: 10–15 mm.
 pub const DRY_MARGIN: f64 = 0.012;
@@ -130,7 +131,7 @@ pub fn settle_crests(rig: &Rig) -> (Rig, usize) {
         }
         set += 1;
         for _ in 0..2 {
-            let survey = Survey::of_one(&out, i, QUICK_RUNS);
+            let survey = Survey::of_one(&out, i, TRIAL_RUNS);
             let Some(view) = survey.each().find(|v| v.index == i) else { break };
             let Some(advice) = riser(&view) else { break };
             if advice.crest_m <= 0.0 {
@@ -151,8 +152,8 @@ pub fn fill_lines(survey: &Survey) -> FillLines {
     let below = |v: Volume| (rim - r.shape.depth_of(v)).value;
     let by_hole = r.shape.volume((hole - mm(1e3 * HOLE_MARGIN)).max(mm(1.0)));
     // What a stuck pump can move onto the trays must fit below their rims.
-    let prime = rig.pumps.iter().map(|p| p.prime_depth.get()).fold(rim, |a, b| if b < a { b } else { a });
-    let spare = survey.trays.iter().map(|t| t.stuck.on_the_floor_m3()).fold(0.0, f64::max);
+    let prime = rig.pumps.iter().map(|p| p.prime_depth.get()).fold(mm(0.0), |a, b| if b > a { b } else { a });
+    let spare = survey.each().map(|v| v.spilled(&v.runs.stuck)).fold(0.0, f64::max);
     let stuck_free = m3((r.fill.get().value - spare).max(0.0));
     let by_stuck = if spare > 1e-6 { stuck_free } else { max_without_spill(survey, by_hole) };
     let (highest, highest_set_by) = if by_stuck < by_hole {
@@ -160,14 +161,7 @@ pub fn fill_lines(survey: &Survey) -> FillLines {
     } else {
         (by_hole, "the lowest hole")
     };
-    // Water that is out of the reservoir at its lowest moment, at the band's bad end.
-    let lowest_now = survey
-        .trays
-        .iter()
-        .map(|t| t.bands.get(Figure::LowestReservoir).low)
-        .chain([survey.day.lowest_reservoir_m])
-        .fold(f64::INFINITY, f64::min);
-    let out = r.fill.get() - r.shape.volume(m(lowest_now.clamp(0.0, rim.value)));
+    let out = water_out(survey);
     let needed = prime + mm(1e3 * PRIME_MARGIN);
     let lowest = r.shape.volume(needed.min(rim)) + out;
     let level = r.rest_depth();
@@ -182,6 +176,29 @@ pub fn fill_lines(survey: &Survey) -> FillLines {
         per_cm_m3: per_cm.value,
         possible: lowest <= highest,
     }
+}
+
+/// Water that is out of the reservoir at its lowest moment, at the band's bad end.
+fn water_out(survey: &Survey) -> Volume {
+    let r = &survey.rig.reservoir;
+    let lost = |x: &Run| x.any(EventKind::PrimeLost);
+    let drawn = |fill: Volume, lowest: f64| fill - r.shape.volume(m(lowest.clamp(0.0, r.shape.depth().value)));
+    if !lost(&survey.day) && !survey.trays.iter().any(|t| lost(&t.flood)) {
+        let bands = survey.trays.iter().map(|t| t.bands.get(Figure::LowestReservoir).low);
+        let lowest = bands.chain([survey.day.lowest_reservoir_m]).fold(f64::INFINITY, f64::min);
+        return drawn(r.fill.get(), lowest);
+    }
+    // A run cut short by air in the pump says too little: ask a reservoir that has enough.
+    let mut full = survey.rig.clone();
+    full.reservoir.fill = Value::new(r.spill_volume(), r.fill.birth.clone());
+    let brief = Options { keep_course: false, ..Options::default() };
+    let lowest = (0..full.trays.len())
+        .map(|i| Scenario::flood_of(&full, i))
+        .chain([Scenario::day(&full)])
+        .map(|s| run(&full, &Scenario { options: brief, ..s }).lowest_reservoir_m)
+        .fold(f64::INFINITY, f64::min);
+    // Three per cent more for the band's bad end.
+    1.03 * drawn(r.spill_volume(), lowest)
 }
 
 /// Greatest fill up to `most` at which no stuck and blocked tray spills.
@@ -249,25 +266,24 @@ pub fn throttles(rig: &Rig, tray: usize) -> Vec<ThrottleRow> {
 /// Checks an offered change against all rules: the finding must go, and nothing graver may come.
 ///
 /// A change that fails is withdrawn; what remains after a good one is said.
-pub(crate) fn check_offer(survey: &Survey, finding: &mut Finding) {
+pub(crate) fn check_offer(survey: &Survey, before: &[Finding], finding: &mut Finding) {
     let Some(mend) = &mut finding.mend else { return };
     let Some(change) = &mend.change else { return };
     let Some(tried) = apply(&survey.rig, &change.path, &change.value) else {
         mend.change = None;
         return;
     };
-    let bands = (0..tried.trays.len()).map(|i| bands(&tried, i, QUICK_RUNS)).collect();
+    let bands = (0..tried.trays.len()).map(|i| bands(&tried, i, TRIAL_RUNS)).collect();
     let after = crate::raw_findings(&Survey::with_bands(&tried, bands));
     let grave = |all: &[Finding], s: Severity| all.iter().filter(|f| f.severity == s).count();
-    let before = crate::raw_findings(survey);
     let same_left =
         |all: &[Finding]| all.iter().filter(|f| f.name == finding.name && f.severity <= Severity::Care).count();
-    let gone = same_left(&after) < same_left(&before)
+    let gone = same_left(&after) < same_left(before)
         || (finding.severity == Severity::Note
             && !after.iter().any(|f| f.name == finding.name && f.severity == Severity::Note));
-    let no_worse = grave(&after, Severity::Stop) <= grave(&before, Severity::Stop)
+    let no_worse = grave(&after, Severity::Stop) <= grave(before, Severity::Stop)
         && grave(&after, Severity::Care)
-            <= grave(&before, Severity::Care).saturating_sub(usize::from(finding.severity == Severity::Care));
+            <= grave(before, Severity::Care).saturating_sub(usize::from(finding.severity == Severity::Care));
     if !(gone && no_worse) {
         let new: Vec<&str> = after
             .iter()
@@ -312,6 +328,19 @@ fn apply(rig: &Rig, path: &str, value: &str) -> Option<Rig> {
                 t.schedule.run = Value::new(run, assumed.clone());
             }
         }
+        return Some(out);
+    }
+    if path.ends_with("check_valve") {
+        let index = path.strip_prefix("pump[").and_then(|r| r.split(']').next()?.parse().ok()).unwrap_or(0usize);
+        out.pumps.get_mut(index)?.check_valve = Value::new(text == "true", assumed);
+        return Some(out);
+    }
+    if path.ends_with("blocks.start") {
+        out.trays.get_mut(tray?)?.blocks.as_mut()?.start = Value::new(Moisture::Moist, assumed);
+        return Some(out);
+    }
+    if path.ends_with("drain.guard") {
+        out.trays.get_mut(tray?)?.drain.strainer.guard = Value::new(text == "true", assumed);
         return Some(out);
     }
     if path == "reservoir.fill" {

@@ -17,12 +17,32 @@ use tidewright_rig::{Finding, Severity};
 
 /// All findings on a bench, the gravest first; offered changes have been checked against all rules.
 pub fn judge(survey: &Survey) -> Vec<Finding> {
-    let mut findings = raw_findings(survey);
+    let before = raw_findings(survey);
+    let mut findings = before.clone();
     for f in &mut findings {
-        advice::check_offer(survey, f);
+        advice::check_offer(survey, &before, f);
     }
     findings.sort_by_key(|f| f.severity);
-    findings
+    merge(findings)
+}
+
+/// The same thing said of several trays is one finding: the first says it in full, and names the others.
+fn merge(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut out: Vec<Finding> = Vec::new();
+    for f in findings {
+        let same = |o: &&mut Finding| o.name == f.name && o.severity == f.severity && o.title == f.title;
+        match (out.iter_mut().find(same), f.sentence.split_once(": ")) {
+            (Some(first), Some((who, _))) => {
+                let joint = if first.sentence.contains(" The same: ") { ", " } else { " The same: " };
+                first.sentence = format!(
+                    "{}{joint}{who}.",
+                    first.sentence.trim_end_matches(if joint == ", " { "." } else { "\u{0}" })
+                );
+            }
+            _ => out.push(f),
+        }
+    }
+    out
 }
 
 /// All findings as the rules give them, offers unchecked.

@@ -6,7 +6,7 @@ use tidewright_rig::bench::{Moisture, Tray};
 use tidewright_rig::units::System;
 use tidewright_sim::band::{Band, Figure, TrayBands, bands};
 use tidewright_sim::scenario::{Faults, Options, Start};
-use tidewright_sim::{Draw, Knobs, Run, Scenario, draw::Input, run};
+use tidewright_sim::{Draw, EventKind, Knobs, Run, Scenario, draw::Input, run};
 
 /// The runs of one tray.
 pub struct TraySurvey {
@@ -22,6 +22,8 @@ pub struct TraySurvey {
     pub primed: Run,
     /// Timer stuck on with every riser blocked.
     pub stuck: Run,
+    /// One flood with every riser blocked.
+    pub blocked: Run,
     /// First flood on media as bought.
     pub dry: Option<Run>,
     /// Low, likely, high.
@@ -39,7 +41,9 @@ pub struct Survey {
 }
 
 /// How many runs a quick look makes its bands from.
-pub const QUICK_RUNS: usize = 96;
+pub const QUICK_RUNS: usize = 64;
+/// How many runs are enough to try an offered change or to settle a crest.
+pub(crate) const TRIAL_RUNS: usize = 32;
 
 impl Survey {
     /// Makes all runs; `runs` is the size of the sample behind the bands.
@@ -75,6 +79,7 @@ impl Survey {
                     fouled: with(strong.clone(), Faults { fouled: true, ..none }),
                     vented: with(Knobs { priming: 0.0, ..strong.clone() }, none),
                     primed: with(Knobs { priming: 1.0, ..strong }, none),
+                    blocked: with(Knobs::nominal(rig), Faults { risers_blocked: true, ..none }),
                     stuck: run(rig, &Scenario { options: brief, ..Scenario::stuck_and_blocked(rig, i) }),
                     dry: dry_media.then(|| run(rig, &Scenario { start: Start::Dry, ..base.clone() })),
                     bands,
@@ -144,7 +149,29 @@ impl<'s> View<'s> {
 
     /// The nominal flow into the tray while it is flooded \[m³/s\].
     pub fn flow(&self) -> f64 {
-        self.runs.flood.flood(self.index).map_or(0.0, |f| f.last_flow_m3_s)
+        // A pump that has drawn air lets water back: then it gives nothing.
+        self.runs.flood.flood(self.index).map_or(0.0, |f| f.last_flow_m3_s.max(0.0))
+    }
+
+    /// Whether the flood brings water worth draining; where it does not, other rules say so.
+    pub fn is_flooded(&self) -> bool {
+        self.runs.flood.highest_m[self.index] > self.tray.lip.get().value.max(0.005) + 0.003
+    }
+
+    /// Whether something happened to this tray in a run.
+    pub fn happened(&self, run: &Run, kind: EventKind) -> bool {
+        run.events.iter().any(|e| e.kind == kind && e.index == self.index)
+    }
+
+    /// What one run put over this tray's rim \[m³\].
+    pub fn spilled(&self, run: &Run) -> f64 {
+        run.totals.get(self.index).map_or(0.0, |t| t.spilled_m3)
+    }
+
+    /// Whether the file (or a part) gives this tray a field of its own.
+    pub fn has_own(&self, field: &str) -> bool {
+        let paths = [format!("tray[{}].{field}", self.index), format!("tray.{field}")];
+        self.survey.rig.sheet.iter().any(|l| paths.contains(&l.path))
     }
 
     /// Lift from the reservoir's surface to the crest (or to half the rim) while flooded.

@@ -154,6 +154,11 @@ impl Dimension {
 /// [`Fault`] says which part of the text is missing or strange.
 pub fn parse(text: &str, wanted: Dimension) -> Result<Read, Fault> {
     let text = text.trim();
+    if wanted == Dimension::Time
+        && let Some(si) = stopwatch_reading(text)
+    {
+        return Ok(Read { si, bare_gallon: false, customary: false });
+    }
     let (number, rest) = split_number(text)?;
     if !number.is_finite() {
         return Err(Fault::NotFinite);
@@ -193,6 +198,17 @@ pub fn parse(text: &str, wanted: Dimension) -> Result<Read, Fault> {
         bare_gallon: first.starts_with("US gal") && !name.to_ascii_lowercase().starts_with("us"),
         customary: first.starts_with("US") || ["in", "ft", "degF"].contains(&first),
     })
+}
+
+/// "4:20" or "4 min 20 s", as a stopwatch is read.
+fn stopwatch_reading(text: &str) -> Option<f64> {
+    let whole = |t: &str| t.trim().parse::<u32>().ok().map(f64::from);
+    if let Some((m, s)) = text.split_once(':') {
+        return whole(s).filter(|s| *s < 60.0).and_then(|s| Some(60.0 * whole(m)? + s));
+    }
+    let (m, s) = text.split_once("min")?;
+    let s = s.trim().strip_suffix('s')?;
+    Some(60.0 * whole(m)? + whole(s).filter(|s| *s < 60.0)?)
 }
 
 fn nearest_unit(name: &str, wanted: Dimension) -> Option<&'static str> {
@@ -387,6 +403,8 @@ mod tests {
         assert!((ok("28 US gal", Dimension::Volume) - 0.105_991_529_952).abs() < 1e-12);
         assert!((ok("220 US gal/h", Dimension::Flow) * 3.6e6 - 832.790_592_48).abs() < 1e-6);
         assert!((ok("68 degF", Dimension::Temperature) - 293.15).abs() < 1e-9);
+        assert_eq!(ok("4 min 20 s", Dimension::Time), 260.0);
+        assert_eq!(ok("4:20", Dimension::Time), 260.0);
         assert!((ok("75 %", Dimension::Ratio) - 0.75).abs() < 1e-15);
         assert!(parse("28 gal", Dimension::Volume).unwrap().bare_gallon);
     }

@@ -137,10 +137,10 @@ fn twin_course_of_the_base_bench() {
     ];
     for (t, y, z) in rows {
         let (got_y, got_z) = at(t);
-        // The course is read between its own points by a straight line: 0.02 mm.
-        near(&format!("tray at {t}"), got_y, y, 0.02);
+        // The course is read between its own points by a straight line: 0.05 mm.
+        near(&format!("tray at {t}"), got_y, y, 0.05);
         if z.is_finite() {
-            near(&format!("reservoir at {t}"), got_z, z, 0.02);
+            near(&format!("reservoir at {t}"), got_z, z, 0.05);
         }
     }
 }

@@ -2,6 +2,7 @@
 //! One file a domain, named as the module under test.
 
 pub(crate) mod fittings;
+pub(crate) mod flood;
 pub(crate) mod friction;
 pub(crate) mod geometry;
 pub(crate) mod line;

@@ -14,20 +14,25 @@ pub fn churchill_with_slope(re: f64, relative_roughness: f64) -> (f64, f64) {
         // Far below any real flow the powers overflow; Hagen–Poiseuille is the limit.
         return (64.0 / re.max(1e-300), -1.0);
     }
-    let x = (0.9 * (7.0 / re).ln()).exp();
+    let ln_x = 0.9 * (7.0 / re).ln();
+    let x = ln_x.exp();
     let g = x + 0.27 * relative_roughness;
-    let ln_a = -g.ln();
+    let ln_a = if relative_roughness == 0.0 { -ln_x } else { -g.ln() };
     let a = (2.457 * ln_a).powi(16);
     let b = (37_530.0 / re).powi(16);
-    let s1 = (8.0 / re).powi(12);
-    // x^(−3/2) and x^(1/12) by roots: several times cheaper than general powers, and exact to rounding.
     let ab = a + b;
+    // s₁ = (8/Re)¹², s₂ = (a+b)^(−3/2). Whichever is greater is taken out of the twelfth root, where
+    // it is an eighth root or no root at all; what stays in it is 1 + ε. General powers cost more
+    // than everything else here together.
+    let s1 = (8.0 / re).powi(12);
     let s2 = 1.0 / (ab * ab.sqrt());
+    let (outside, ratio) = if s2 >= s1 { (1.0 / ab.sqrt().sqrt().sqrt(), s1 / s2) } else { (8.0 / re, s2 / s1) };
+    let root =
+        if ratio < 1e-4 { 1.0 + ratio * (1.0 / 12.0 - ratio * 11.0 / 288.0) } else { (1.0 + ratio).powf(1.0 / 12.0) };
     let da = 16.0 * a / ln_a * 0.9 * x / g;
     let ds1 = -12.0 * s1;
     let ds2 = -1.5 * s2 / ab * (da - 16.0 * b);
-    let f = 8.0 * (s1 + s2).cbrt().sqrt().sqrt();
-    (f, (ds1 + ds2) / (12.0 * (s1 + s2)))
+    (8.0 * outside * root, (ds1 + ds2) / (12.0 * (s1 + s2)))
 }
 
 /// Friction factor by Churchill's formula; see [`churchill_with_slope`].

@@ -6,7 +6,7 @@ use crate::numerics::root;
 use crate::quantity::{Area, Length, Velocity, VolumeRate};
 
 /// Newton steps shorter than this share of the flow end a search: what remains is its square.
-pub const ROOT_STEP: f64 = 1e-6;
+pub const ROOT_STEP: f64 = 1e-5;
 
 /// One bore, one length, and the sum of the fittings' loss coefficients on that bore.
 #[derive(Clone, Copy, Debug, PartialEq)]

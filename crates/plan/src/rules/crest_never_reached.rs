@@ -40,6 +40,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     ),
                 )
                 .mend("Clean the intake every few weeks, or take the next larger pump.")
+            } else if b.never > 0.05 {
+                Finding::new(
+                    Severity::Note,
+                    RULE.name,
+                    "The crest is reached, but not surely",
+                    format!("{who}Likely after {}; in {:.0} of a hundred cases never.", minutes(b.likely), 100.0 * b.never),
+                )
+                .mend("Time one flood: the reading tells which case this bench is.")
             } else {
                 Finding::new(
                     Severity::Good,

@@ -24,7 +24,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Severity::Stop,
             RULE.name,
             "The reservoir cannot take everything back",
-            format!("{} at rest; its lowest hole or rim is reached at {}.", u.volume(fill.value), u.volume(spill.value)),
+            if fill > spill {
+                format!("{} at rest; its lowest hole or rim is reached at {}.", u.volume(fill.value), u.volume(spill.value))
+            } else {
+                format!("It runs over during the day: {} at rest and what comes on top pass {}.", u.volume(fill.value), u.volume(spill.value))
+            },
         )
         .mend_by(format!("Fill to {} at rest", u.volume(most)), "", Change { path: "reservoir.fill".into(), value: format!("\"{litres} L\"") })
     } else if below < 0.010 {

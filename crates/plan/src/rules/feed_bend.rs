@@ -8,7 +8,7 @@ pub(super) const RULE: Rule = Rule { name: "feed-bend", judge };
 /// Soft hose kinks under five outside diameters; its wall is about a tenth of the bore on each
 /// side. Common practice, no source.
 const DIAMETERS: f64 = 5.0;
-const OUTSIDE_OVER_BORE: f64 = 1.25;
+const OUTSIDE_OVER_BORE: f64 = 1.2;
 
 fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();

@@ -13,11 +13,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
         let Some(high) = &p.feed.high_point else { continue };
         let high = high.get().value;
         let (_, factor) = p.speed_factors(s.rig.site.mains_frequency.get());
-        let head = p.curve.borrowed().max_head().value * factor;
+        // What the pump really lifts, its derating allowed for (head goes with the root of the flow).
+        let head = p.curve.borrowed().max_head().value * factor * p.as_sold.get().median().sqrt();
         let surface = s.rig.reservoir.elevation.get().value + s.day.lowest_reservoir_m;
         let end = s.rig.trays_of(i).map(|(_, t)| (t.elevation.get() + t.outlet_height()).value).fold(f64::MIN, f64::max);
         let place = Place::key(s.rig.key_of_feed(i, "high_point"));
-        if high - surface >= head * 0.95 {
+        if high - surface >= head {
             out.push(
                 Finding::new(
                     Severity::Stop,

@@ -1,5 +1,6 @@
 use super::Rule;
 use crate::survey::Survey;
+use tidewright_rig::bench::Entry;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -12,7 +13,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .filter_map(|v| {
             let pump = &s.rig.pumps[v.tray.pump];
             let length = pump.feed.length.get().value + v.tray.branch.as_ref().map_or(0.0, |b| b.hose.length.get().value);
-            let top = (v.tray.elevation.get() + v.tray.outlet_height()).value;
+            let over = match &v.tray.entry {
+                Entry::Floor => v.tray.outlet_height(),
+                Entry::OverRim { bend, .. } => bend.get(),
+            };
+            let top = (v.tray.elevation.get() + over).value;
             let rise = top - s.rig.reservoir.elevation.get().value - pump.inlet_height.get().value;
             (length < rise).then(|| {
                 Finding::new(

@@ -3,6 +3,8 @@ use crate::survey::Survey;
 use tidewright_rig::bench::{Supply, TopUp};
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
+use tidewright_sim::scenario::Options;
+use tidewright_sim::{Scenario, run};
 
 pub(super) const RULE: Rule = Rule { name: "float-valve-opens", judge };
 
@@ -11,7 +13,11 @@ pub(super) const RULE: Rule = Rule { name: "float-valve-opens", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     let TopUp::FloatValve { height, supply, .. } = &s.rig.reservoir.top_up else { return Vec::new() };
     let u = s.units();
-    let low = s.day.lowest_reservoir_m;
+    // With the valve shut off: what the floods alone do to the level.
+    let mut shut = s.rig.clone();
+    shut.reservoir.top_up = TopUp::ByHand;
+    let brief = Options { keep_course: false, ..Options::default() };
+    let low = run(&shut, &Scenario { options: brief, ..Scenario::day(&shut) }).lowest_reservoir_m;
     let place = Place::key("reservoir.float_height");
     let room = (s.rig.reservoir.spill_volume() - s.rig.reservoir.fill.get()).value;
     let added = s.day.topped_up_m3;

@@ -21,7 +21,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let place = Place::key(v.key("drain.riser_bore"));
             if flow <= quiet || v.tray.drain.back.vented.get() {
                 return Some(
-                    Finding::new(Severity::Good, RULE.name, "The riser runs quietly", format!("{}{} of {} that fall quietly.", v.who(), u.flow(flow), u.flow(quiet)))
+                    Finding::new(Severity::Good, RULE.name, "The riser runs quietly", if flow <= quiet { format!("{}{} falls quietly; up to {} would.", v.who(), u.flow(flow), u.flow(quiet)) } else { format!("{}{} falls past its vent.", v.who(), u.flow(flow)) })
                         .at(place)
                         .measured(flow, quiet, "m3/s"),
                 );

@@ -11,11 +11,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .filter_map(|v| {
             v.tray.drain.riser.as_ref()?;
             let strainer = &v.tray.drain.strainer;
-            let spills = v.runs.stuck.on_the_floor_m3() > 1e-6;
+            let spills = v.spilled(&v.runs.stuck) > 1e-6;
             Some(match (&v.tray.bed, strainer.guard.get(), strainer.fitted.get()) {
                 (Some(bed), false, _) => {
                     let path = v.key("drain.guard");
-                    Finding::new(Severity::Care, RULE.name, "Loose media without a guard", format!("{}{} clogs the riser and the flood fitting.", v.who(), bed.medium.name))
+                    Finding::new(if spills && !strainer.fitted.get() { Severity::Stop } else { Severity::Care }, RULE.name, "Loose media without a guard", format!("{}{} can clog the riser and the flood fitting.", v.who(), bed.medium.name))
                         .at(Place::key(path.clone()))
                         .mend_by("Put a slotted sleeve of 80 to 100 mm around the riser", "", Change { path, value: "true".into() })
                 }

@@ -13,12 +13,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .filter_map(|v| {
             let gap = shortest_gap(&v.tray.schedule.starts.borrowed()[..], v.tray.schedule.run.get().value)?;
             let b = v.band(Figure::Drained);
+            if !v.is_flooded() {
+                return None;
+            }
             let place = Place::key("timer.floods");
             let f = if gap <= 0.0 {
                 Finding::new(Severity::Stop, RULE.name, "Floods overlap", format!("{}The next flood begins {} before the last has ended.", v.who(), duration(-gap)))
                     .mend("Set the starts further apart or the minutes shorter.")
             } else if b.likely > gap {
-                Finding::new(Severity::Stop, RULE.name, "The tray never empties", format!("{}Draining takes {}, the next flood comes after {}.", v.who(), duration(b.likely), duration(gap)))
+                Finding::new(Severity::Stop, RULE.name, "The tray never empties", if b.likely.is_infinite() { format!("{}It never falls to the drained mark.", v.who()) } else { format!("{}Draining takes {}, the next flood comes after {}.", v.who(), duration(b.likely), duration(gap)) })
                     .mend("Fewer floods, or a drain at floor level.")
             } else if b.high > gap {
                 Finding::new(Severity::Care, RULE.name, "The tray may not empty in time", format!("{}Draining takes up to {}, the next flood comes after {}.", v.who(), duration(b.high), duration(gap)))
@@ -31,7 +34,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .collect()
 }
 
-/// Shortest time from a pump stop to the next start, round the clock; `None` for a single flood.
+/// Shortest time from a pump stop to the next start, round the clock; `None` without a flood.
 pub(super) fn shortest_gap(starts: &[f64], run: f64) -> Option<f64> {
     let first = starts.first()?;
     let next = starts.iter().skip(1).copied().chain([first + 86_400.0]);

@@ -1,6 +1,6 @@
 use super::Rule;
 use crate::survey::Survey;
-use tidewright_physics::hydraulics::riser::{orifice, stack_flow};
+use tidewright_physics::hydraulics::riser::{ORIFICE_COEFFICIENT, orifice};
 use tidewright_physics::quantity::m;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
@@ -16,7 +16,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let pump = &s.rig.pumps[v.tray.pump];
             let open = pump.curve.borrowed().open_flow().value;
             let room = m((v.tray.rim() - r.crest.height.get()).value);
-            let carries = r.count.get() * orifice(0.6, r.bore.get(), room).value.min(stack_flow(r.bore.get(), 1.0 / 3.0).value.max(0.0) * 4.0);
+            let carries = r.count.get() * orifice(ORIFICE_COEFFICIENT, r.bore.get(), room).value;
             let words = format!("{}The pump's open flow is {}; brim-full the riser takes {}.", v.who(), u.flow(open), u.flow(carries));
             let f = if carries < open {
                 Finding::new(Severity::Note, RULE.name, "Open flow beyond the riser", format!("{words} At this lift the pump gives {}.", u.flow(v.flow())))

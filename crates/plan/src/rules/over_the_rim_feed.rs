@@ -29,13 +29,16 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     .mend("Drill a 3 mm hole in the top of the bend, or raise the tray above the reservoir's water."),
                 );
             }
-            let drains = v.tray.drain.weep.is_some();
+            if v.tray.drain.weep.is_some() {
+                let words = format!("{}The hose siphons the tray back to {} above the floor; the weep hole empties the rest.", v.who(), u.length(stays));
+                return Some(Finding::new(Severity::Good, RULE.name, "The weep hole empties the tray", words).at(place).measured(stays, 0.006, "m"));
+            }
             Some(
                 Finding::new(
-                    if drains { Severity::Good } else { Severity::Note },
+                    Severity::Note,
                     RULE.name,
                     "The hose over the rim leaves water",
-                    format!("{}It siphons the tray back only to {} above the floor{}.", v.who(), u.length(stays), if drains { "; the weep hole empties the rest" } else { "; that much stays" }),
+                    format!("{}It siphons the tray back only to {} above the floor; that much stays.", v.who(), u.length(stays)),
                 )
                 .at(place)
                 .measured(stays, 0.006, "m")

@@ -42,7 +42,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
     }
     let left = low - prime;
     let words = format!("Lowest water {}, {} above where the pump draws air.", u.length(low), u.length(left));
-    vec![if left < 0.0 {
+    vec![if left < 1e-4 {
         Finding::new(Severity::Care, RULE.name, "The pump may draw air", format!("At the band's low end the water falls to {}; the pump draws air at {}.", u.length(low), u.length(prime)))
             .mend(format!("Fill to {} or more at rest.", u.volume(advice::fill_lines(s).lowest_m3)))
     } else {

@@ -12,11 +12,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     s.each()
         .map(|v| {
-            let tilt = 0.5 * v.tray.tilt.get().value;
+            // Depths are read at the fitting: a far end that hangs lower has its rim lower by as much.
+            let tilt = if v.tray.tilts_to_drain.get() { 0.0 } else { v.tray.tilt.get().value };
             let rim = v.tray.rim().value - tilt;
             let clean = v.band(Figure::HighestWater).high;
             let fouled = v.runs.fouled.highest_m[v.index];
-            let spills = v.runs.flood.any(EventKind::RimOvertopped);
+            let spills = v.happened(&v.runs.flood, EventKind::RimOvertopped);
             let words = format!("{}Water stands {} at the high end and {} with a fouled strainer; the rim is at {}.", v.who(), u.length(clean), u.length(fouled), u.length(rim));
             let place = Place::key(v.key("drain.crest"));
             let f = if spills || clean >= rim - 1e-4 {
@@ -24,7 +25,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             } else if fouled >= rim - 1e-4 {
                 Finding::new(Severity::Care, RULE.name, "A fouled strainer lets the tray run over", words).mend("Lower the crest, or fit a guard with more open area and clean it weekly.")
             } else if rim - clean < 0.015 {
-                Finding::new(Severity::Care, RULE.name, "Little freeboard", words).mend("Lower the crest: 25 mm from crest to rim is usual.")
+                Finding::new(Severity::Care, RULE.name, "Little freeboard", words).mend("Lower the crest: crests lie 25 mm or more below the rim.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "Freeboard to the rim", words)
             };

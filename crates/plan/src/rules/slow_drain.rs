@@ -20,6 +20,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 return None;
             }
             let b = v.band(Figure::Drained);
+            if !v.is_flooded() {
+                return None;
+            }
             let place = Place::key(s.rig.key_of_pump(v.tray.pump, "reverse_loss"));
             let limit = shortest_gap(v.tray.schedule.starts.borrowed(), v.tray.schedule.run.get().value).map_or(SLOW, |g| (g / 3.0).min(SLOW)).max(60.0);
             let span = format!("{} is likely, {} to {} is possible", duration(b.likely), stopwatch(b.low), stopwatch(b.high));
@@ -31,7 +34,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     .mend("Time one drain. A weep hole of 5 mm, or a wider feed, makes it quicker.")
             } else if pump.reverse_loss.is_assumed() && v.tray.drain.weep.is_none() {
                 Finding::new(Severity::Note, RULE.name, "Draining rests on the stopped pump", format!("{}{span}: nobody publishes how such pumps pass water backwards.", v.who()))
-                    .mend("Time one drain: two minutes with a watch close most of the span.")
+                    .mend("Time one drain with a watch and write it down as a reading: that closes most of the span.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "The tray drains in time", format!("{}{span}.", v.who()))
             };

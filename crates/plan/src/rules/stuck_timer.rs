@@ -6,19 +6,26 @@ use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "stuck-timer", judge };
 
+/// Less than this is a mop's work \[m³\]. Common practice, no source.
+const MOP: f64 = 0.005;
+
 /// Master rule: what a stuck pump can move with the riser blocked must fit below the tray's rim.
 ///
-/// On a bench that otherwise works it takes two faults at once, so it is a `care`; where roots or
-/// loose media can block an unguarded riser, a `stop`.
+/// Where one flood with a blocked riser spills already, one fault is enough: a `stop` if nothing
+/// guards the riser, a `care` if something does. Where only the stuck timer on top of it spills, or
+/// little does, a `note`.
 fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     s.each()
         .filter(|v| v.tray.drain.riser.is_some())
         .map(|v| {
-            let spilled = v.runs.stuck.on_the_floor_m3();
+            let spilled = v.spilled(&v.runs.stuck);
             let pumped = v.runs.stuck.totals[v.index].fed_m3;
             let place = Place::key("reservoir.fill");
-            let room = v.tray.shape.full().value - v.tray.blocks.as_ref().map_or(0.0, |b| b.volume().value.min(v.tray.shape.full().value));
+            let full = v.tray.shape.full().value;
+            let blocks = v.tray.blocks.as_ref().map_or(0.0, |b| b.volume().value.min(full));
+            let grains = v.tray.bed.as_ref().map_or(0.0, |b| (1.0 - b.void_fraction.get()) * v.tray.shape.volume(b.depth.get()).value);
+            let room = full - blocks - grains;
             if spilled <= 1e-6 {
                 return Finding::new(
                     Severity::Good,
@@ -30,12 +37,17 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 .measured(pumped, room, "m3");
             }
             let guarded = v.tray.drain.strainer.fitted.get() || v.tray.drain.strainer.guard.get();
-            let severity = if guarded { Severity::Care } else { Severity::Stop };
+            let at_once = v.spilled(&v.runs.blocked);
+            let severity = match (at_once > MOP, guarded) {
+                (true, false) => Severity::Stop,
+                (true, true) => Severity::Care,
+                (false, _) => Severity::Note,
+            };
             let f = Finding::new(
                 severity,
                 RULE.name,
                 "A stuck timer with a blocked riser spills",
-                format!("{}{} run onto the floor before the pump draws air.", v.who(), u.volume(spilled)),
+                format!("{}{} run onto the floor before the pump draws air; {} in a single flood.", v.who(), u.volume(spilled), u.volume(at_once)),
             )
             .at(place)
             .measured(spilled, 0.0, "m3");

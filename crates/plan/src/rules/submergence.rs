@@ -25,8 +25,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let wish = if flow > l_h(1500.0).value { 0.055 } else { 0.040 };
             let book = vortex_submergence(mm(20.0), tidewright_physics::quantity::m3_s(flow)).value;
             let words = format!(
-                "Lowest water stands {} over the cage of {}; {} is usual for this flow (a formula for large intakes asks {}).",
-                u.length(over), p.name, u.length(wish), u.length(book)
+                "Lowest water stands {} over the pump's cage; {} is usual for this flow (a formula for large intakes asks {}).",
+                u.length(over), u.length(wish), u.length(book)
             );
             let f = if over < 0.030 {
                 Finding::new(Severity::Care, RULE.name, "Little water over the pump", words).mend("Fill higher, or lay the pump flat on the floor.")

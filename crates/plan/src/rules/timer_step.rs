@@ -1,5 +1,6 @@
 use super::Rule;
 use crate::survey::Survey;
+use tidewright_rig::bench::TimerKind;
 use tidewright_rig::finding::Place;
 use tidewright_rig::units::{clock, duration};
 use tidewright_rig::{Finding, Severity};
@@ -16,7 +17,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let mut out = Vec::new();
     for v in s.each() {
         let run = v.tray.schedule.run.get().value;
-        let odd: Vec<String> = v.tray.schedule.starts.borrowed().iter().filter(|t| off(**t)).map(|t| clock(*t)).collect();
+        let by_clock = s.rig.timer.kind.get() != TimerKind::Interval;
+        let odd: Vec<String> = v.tray.schedule.starts.borrowed().iter().filter(|t| by_clock && off(**t)).map(|t| clock(*t)).collect();
         let place = Place::key("timer.step");
         if off(run) || run < step {
             out.push(

@@ -37,15 +37,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 None => f.mend("Lower the crest, throttle the pump, or take a wider riser."),
             };
             let f = if b.likely > top {
-                offer(Finding::new(Severity::Care, RULE.name, "Water stands over the block tops", words))
+                offer(Finding::new(Severity::Care, RULE.name, "Water stands over the top", words))
             } else if b.high > top {
-                offer(Finding::new(Severity::Care, RULE.name, "Block tops may get wet", words))
+                offer(Finding::new(Severity::Care, RULE.name, "The top may get wet", words))
             } else if margin < 0.010 {
-                offer(Finding::new(Severity::Note, RULE.name, "Little dry block above the water", words))
+                offer(Finding::new(Severity::Note, RULE.name, "Little dry height above the water", words))
             } else if v.tray.blocks.as_ref().is_some_and(|b| b.medium.wicks) {
                 Finding::new(Severity::Good, RULE.name, "The flood stays below the tops", format!("{words} This medium draws water up all the same: cover what light reaches."))
             } else {
-                Finding::new(Severity::Good, RULE.name, "Block tops stay dry", words)
+                Finding::new(Severity::Good, RULE.name, "The top stays dry", words)
             };
             Some(f.at(place).measured(b.high, top, "m"))
         })

@@ -27,6 +27,8 @@ pub struct Riser {
     pub seat: Value<Length>,
     /// How far the tube goes into the fitting.
     pub insertion: Value<Length>,
+    /// Length of the tube as bought, where the user said.
+    pub tube: Option<Value<Length>>,
     /// Height of one stacking ring; nil where it is a plain tube.
     pub ring: Value<Length>,
 }

@@ -1,6 +1,6 @@
 use super::section::Section;
 use crate::bench::{Blocks, Crest, Drain, Return, Riser, Strainer};
-use crate::value::Value;
+use crate::value::{Birth, Value};
 use tidewright_physics::quantity::{Length, m, mm};
 
 /// What the drain's defaults follow from.
@@ -21,7 +21,7 @@ pub(crate) fn read(s: &Section<'_>, around: &Around<'_>) -> Drain {
         .or(mm(25.0), "common practice: 25 mm for a small tub");
     let riser = has_riser.get().then(|| read_riser(s, riser_bore.clone(), around));
     if !has_riser.get() {
-        for key in ["crest", "risers", "seat", "insertion", "ring"] {
+        for key in ["crest", "risers", "seat", "insertion", "tube", "ring"] {
             s.know(key);
         }
     }
@@ -54,12 +54,24 @@ pub(crate) fn read(s: &Section<'_>, around: &Around<'_>) -> Drain {
 }
 
 fn read_riser(s: &Section<'_>, bore: Value<Length>, around: &Around<'_>) -> Riser {
+    let seat = s
+        .quantity("seat", "height of the fitting's seat above the tray floor")
+        .range(mm(0.0), mm(200.0))
+        .or(mm(8.0), "common practice: a bulkhead's flange and washer");
+    let insertion = s
+        .quantity("insertion", "how far the tube goes into the fitting")
+        .range(mm(0.0), mm(200.0))
+        .or(mm(15.0), "common practice for a 25 mm socket");
+    let tube = s.quantity::<Length>("tube", "length of the riser's tube as bought").range(mm(5.0), m(2.0)).optional();
     let advise = s.text_is("crest", "advise");
     let usual = usual_crest(around);
     let why = "to be advised: starts 20 mm below the block tops";
     let height = if advise {
         s.list_assumed("crest", "riser crest above the tray floor", usual, why);
         Value::assumed(usual, why)
+    } else if let (Some(tube), false) = (&tube, s.has("crest")) {
+        let crest = (seat.get() + tube.get() - insertion.get()).max(mm(1.0));
+        Value::new(crest, Birth::Derived { from: "seat, tube and insertion".into() })
     } else {
         s.quantity("crest", "riser crest above the tray floor").range(mm(1.0), m(2.0)).or(usual, why)
     };
@@ -68,14 +80,9 @@ fn read_riser(s: &Section<'_>, bore: Value<Length>, around: &Around<'_>) -> Rise
         bore,
         crest: Crest { height, advise },
         count: s.count("risers", "number of equal risers").range(1.0, 20.0).or(1.0, "one"),
-        seat: s
-            .quantity("seat", "height of the fitting's seat above the tray floor")
-            .range(mm(0.0), mm(200.0))
-            .or(mm(8.0), "common practice: a bulkhead's flange and washer"),
-        insertion: s
-            .quantity("insertion", "how far the tube goes into the fitting")
-            .range(mm(0.0), mm(200.0))
-            .or(mm(15.0), "common practice for a 25 mm socket"),
+        seat,
+        insertion,
+        tube,
         ring: s.quantity("ring", "height of a stacking ring").range(mm(0.0), mm(200.0)).or(mm(0.0), "a plain tube"),
     }
 }

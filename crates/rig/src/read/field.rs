@@ -125,7 +125,10 @@ impl<T: Unit> Kind for Quantity<T> {
             }
         };
         let read = units::parse(&text, T::DIMENSION).map_err(|fault| refuse(key, &text, fault, T::DIMENSION))?;
-        customary(read.customary);
+        // Minutes, watts and hertz are the same everywhere and say nothing of the person's tape measure.
+        if matches!(T::DIMENSION, Dimension::Length | Dimension::Volume | Dimension::Flow | Dimension::Temperature) {
+            customary(read.customary);
+        }
         if read.bare_gallon {
             say(Finding::new(
                 Severity::Note,

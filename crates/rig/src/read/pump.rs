@@ -117,9 +117,9 @@ fn read_curve(s: &Section<'_>) -> Value<Curve> {
         }
     }
     let buckets = read_buckets(s);
-    if let (Some(curve), Some(h0)) = (fitted(&buckets, max_head.as_ref().map(Value::get)), &max_head) {
-        let reading = format!("{} bucket tests and the greatest head of {:.2} m", buckets.len(), h0.get().value);
-        return Value::new(curve, Birth::Measured { reading });
+    if let Some(curve) = fitted(&buckets, max_head.as_ref().map(Value::get)) {
+        let head = if max_head.is_some() { " and the greatest head given" } else { "" };
+        return Value::new(curve, Birth::Measured { reading: format!("{} bucket tests{head}", buckets.len()) });
     }
     let shape = 2.0;
     match (max_head, open_flow) {
@@ -207,19 +207,29 @@ fn read_buckets(s: &Section<'_>) -> Vec<Bucket> {
     out
 }
 
-/// The parabola H = H₀[1 − (Q/Qmax)²] with the given H₀, by least squares of 1/Qmax² over the tests.
+/// The parabola H = H₀ − c Q² through bucket tests: c alone by least squares where H₀ is given, both
+/// where two tests or more lie at different lifts. The tests must be made at the pump, with little hose.
 fn fitted(buckets: &[Bucket], max_head: Option<Length>) -> Option<Curve> {
-    let h0 = max_head?.value;
-    let (mut top, mut below) = (0.0, 0.0);
-    for b in buckets {
-        let x = 1.0 - b.lift.value / h0;
-        let q2 = b.flow().value.powi(2);
-        if x > 0.02 {
-            top += q2 * x;
-            below += x * x;
+    let n = buckets.len() as f64;
+    let points: Vec<(f64, f64)> = buckets.iter().map(|b| (b.flow().value.powi(2), b.lift.value)).collect();
+    let (h0, c) = match max_head {
+        Some(h0) => {
+            let h0 = h0.value;
+            let top: f64 = points.iter().map(|(q2, h)| q2 * (h0 - h)).sum();
+            let below: f64 = points.iter().map(|(q2, _)| q2 * q2).sum();
+            (h0, top / below)
         }
-    }
-    (below > 0.0).then(|| Curve::Power { max_head: m(h0), open_flow: q::m3_s((top / below).sqrt()), shape: 2.0 })
+        None => {
+            let (sx, sy) = points.iter().fold((0.0, 0.0), |s, p| (s.0 + p.0, s.1 + p.1));
+            let sxx: f64 = points.iter().map(|p| (p.0 - sx / n).powi(2)).sum();
+            let sxy: f64 = points.iter().map(|p| (p.0 - sx / n) * (p.1 - sy / n)).sum();
+            let c = -sxy / sxx;
+            (sy / n + c * sx / n, c)
+        }
+    };
+    let open = (h0 / c).sqrt();
+    let sane = !buckets.is_empty() && open.is_finite() && open > 1e-7 && open < 0.03 && h0 > 0.02 && h0 < 60.0;
+    sane.then(|| Curve::Power { max_head: m(h0), open_flow: q::m3_s(open), shape: 2.0 })
 }
 
 fn read_throttle(s: &Section<'_>) -> Value<f64> {

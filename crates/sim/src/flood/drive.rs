@@ -76,6 +76,15 @@ impl<'m> Drive<'m> {
         let y = self.ode.y.clone();
         self.flows.look(&y);
         self.record.step(&self.flows, &y);
+        // A flood that never stopped tends to a depth as well.
+        for tray in 0..self.flows.depth.len() {
+            if self.record.open_flood(tray).is_some() {
+                let depth = self.final_depth(tray);
+                if let Some(f) = self.record.open_flood(tray) {
+                    f.final_depth_m = depth;
+                }
+            }
+        }
         let broke_off = self.record.run.broke_off;
         let mut run = self.record.end(self.ode.t, &self.flows, &y, self.evaluations + self.ode.calls);
         run.broke_off = broke_off;
@@ -258,10 +267,8 @@ impl<'m> Drive<'m> {
                 return;
             }
             let flows = &mut self.flows;
-            let spilling = flows.mode.reservoir_full || flows.mode.at_rim.iter().any(|r| *r);
             let mut rhs = |_t: f64, y: &[f64], dy: &mut [f64]| flows.slopes(y, dy);
-            let stop = if spilling { until.min(self.ode.t + 5.0) } else { until };
-            if self.ode.step(stop, &mut rhs).is_err() {
+            if self.ode.step(until, &mut rhs).is_err() {
                 self.record.run.broke_off = true;
                 self.done = true;
                 return;
@@ -285,25 +292,32 @@ impl<'m> Drive<'m> {
                 continue;
             }
             let (a, b) = (self.ode.t_old, first.map_or(self.ode.t, |f| f.0));
+            // A level left by less than the resolution before the step began is crossed at its begin.
+            self.ode.interpolate(a, &mut point);
+            if w.is_beyond(point[w.component]) {
+                first = Some((a, i));
+                break;
+            }
             let at = root::bracketed(a, b, 1e-9, |t| {
                 self.ode.interpolate(t, &mut point);
                 point[w.component] - w.level
             });
-            match at {
-                Some(t) => first = Some((t, i)),
-                // Before the other crossing this one has not happened yet; or it began on the level.
-                None if first.is_none() => first = Some((self.ode.t, i)),
-                None => {}
+            // Without a root the other crossing comes first.
+            if let Some(t) = at {
+                first = Some((t, i));
             }
         }
-        let end = first.map_or(self.ode.t, |f| f.0);
+        let mut end = first.map_or(self.ode.t, |f| f.0);
+        if let Some(t) = self.rim_left(end) {
+            (end, first) = (t, None);
+        }
         self.write_inside(end);
-        if let Some((t, i)) = first {
-            if t < self.ode.t {
-                self.ode.interpolate(t, &mut point);
-                self.ode.y.copy_from_slice(&point);
-                self.ode.t = t;
-            }
+        if end < self.ode.t {
+            self.ode.interpolate(end, &mut point);
+            self.ode.y.copy_from_slice(&point);
+            self.ode.t = end;
+        }
+        if let Some((_, i)) = first {
             let y = self.ode.y.clone();
             self.flows.look(&y);
             self.record.step(&self.flows, &y);
@@ -319,7 +333,9 @@ impl<'m> Drive<'m> {
             self.flows.look(&y);
             self.restart();
         } else {
-            self.record.step(&self.flows, &self.ode.y);
+            let y = self.ode.y.clone();
+            self.flows.look(&y);
+            self.record.step(&self.flows, &y);
         }
         self.leave_rims();
         for tray in 0..self.flows.model.trays.len() {
@@ -452,8 +468,38 @@ impl<'m> Drive<'m> {
     }
 
     fn empty_hose(&mut self, p: usize) {
-        self.flows.mode.hose[p] =
-            if self.flows.model.pumps[p].source.check_valve { Hose::Filling } else { Hose::Emptying };
+        let empty = self.ode.y[self.flows.layout.hose(p)] <= watch::HOSE_EMPTY;
+        let kept = self.flows.model.pumps[p].source.check_valve;
+        self.flows.mode.hose[p] = if kept || empty { Hose::Filling } else { Hose::Emptying };
+    }
+
+    /// Whether a vessel at its rim no longer gains water.
+    fn any_rim_falls(&self) -> bool {
+        let m = &self.flows.mode;
+        let tray = m.at_rim.iter().zip(&self.flows.surplus).any(|(at, s)| *at && *s <= 0.0);
+        tray || (m.reservoir_full && self.flows.reservoir_surplus <= 0.0)
+    }
+
+    /// When, inside the last step and before `end`, the first vessel at its rim began to fall.
+    fn rim_left(&mut self, end: f64) -> Option<f64> {
+        if !self.flows.mode.reservoir_full && !self.flows.mode.at_rim.contains(&true) {
+            return None;
+        }
+        let mut point = vec![0.0; self.ode.y.len()];
+        let mut falls = |this: &mut Self, t: f64| {
+            this.ode.interpolate(t, &mut point);
+            this.flows.look(&point);
+            this.any_rim_falls()
+        };
+        if !falls(self, end) {
+            return None;
+        }
+        let (mut before, mut after) = (self.ode.t_old, end);
+        while after - before > 1e-6 {
+            let middle = 0.5 * (before + after);
+            if falls(self, middle) { after = middle } else { before = middle }
+        }
+        Some(after)
     }
 
     /// A vessel leaves its rim when it no longer gains water.

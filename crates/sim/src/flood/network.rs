@@ -59,7 +59,7 @@ impl Source {
             // Lower than the reservoir: water runs forward through the stopped pump.
             return self.reverse.flow_at(-difference, guess);
         }
-        root::increasing(0.0, 4.0 * self.open_flow(), guess, ROOT_STEP * 0.1 * self.open_flow(), |q| {
+        root::increasing(0.0, 4.0 * self.open_flow(), guess, ROOT_STEP * guess.max(0.1 * self.open_flow()), |q| {
             let (h, s) = self.pump(q);
             let (r, rs) = self.trunk.head_and_slope(q);
             (difference + r - h, rs - s)
@@ -115,7 +115,7 @@ fn single(source: &Source, running: bool, reservoir: f64, way: &Way, guess: f64)
     let spare = reservoir + push - way.out;
     if spare > 0.0 {
         let top = if running { 4.0 * source.open_flow() } else { line.flow_at(spare, guess.abs()) };
-        return root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * top * 0.1, |q| {
+        return root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * guess.abs().max(1e-2 * top), |q| {
             let (r, rs) = line.head_and_slope(q);
             if running {
                 let (h, s) = source.pump(q);
@@ -132,7 +132,7 @@ fn single(source: &Source, running: bool, reservoir: f64, way: &Way, guess: f64)
         return 0.0;
     }
     let top = line.flow_at(excess, guess.abs());
-    -root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * top * 0.1, |q| {
+    -root::increasing(0.0, top.max(1e-12), guess.abs(), ROOT_STEP * guess.abs().max(1e-2 * top), |q| {
         let (r, rs) = line.head_and_slope(q);
         let (t, ts) = source.reverse.head_and_slope(q);
         (r + t - excess, rs + ts)

@@ -128,6 +128,9 @@ impl Record {
         self.run.lowest_reservoir_m = self.run.lowest_reservoir_m.min(d);
         self.run.highest_reservoir_m = self.run.highest_reservoir_m.max(d);
         let error = ((flows.layout.total(y) - self.total_at_start) / self.total_at_start.max(1e-6)).abs();
+        // A vessel cannot hold less than nothing: an account that closes by a debt does not close.
+        let debt = flows.layout.deepest_debt(y) > 1e-7;
+        let error = if debt { f64::INFINITY } else { error };
         // A NaN must not hide behind max.
         if !(error <= self.run.ledger.error) {
             self.run.ledger.error = error;

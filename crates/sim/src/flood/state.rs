@@ -83,6 +83,12 @@ impl Layout {
         y[..self.volumes()].iter().sum()
     }
 
+    /// How far the emptiest store lies below nil \[m³\]; the supply is counted from nil and may.
+    pub(crate) fn deepest_debt(self, y: &[f64]) -> f64 {
+        let stores = y[..self.volumes()].iter().enumerate().filter(|(i, _)| *i != Self::SUPPLY);
+        stores.map(|(_, v)| -v).fold(0.0, f64::max)
+    }
+
     pub(crate) fn places(self, y: &[f64]) -> Places {
         Places {
             reservoir_m3: y[Self::RESERVOIR],

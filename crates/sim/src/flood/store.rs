@@ -20,6 +20,12 @@ pub(crate) enum Filling {
     },
 }
 
+/// Least plan \[m²\] of a vessel between two heights \[m\]: one that narrows upwards, or a measured table.
+fn least_area(shape: &ShapeSi, from: f64, to: f64) -> f64 {
+    const STEPS: usize = 64;
+    (0..=STEPS).map(|i| shape.area(from + (to - from) * i as f64 / STEPS as f64)).fold(f64::INFINITY, f64::min)
+}
+
 /// A tray as a store of free water.
 #[derive(Clone, Debug)]
 pub(crate) struct Store {
@@ -33,11 +39,14 @@ pub(crate) struct Store {
 
 impl Store {
     pub(crate) fn new(shape: ShapeSi, rim: f64, relief: Relief, filling: Filling) -> Self {
-        let floor_area = shape.area(0.0);
-        // Blocks may not fill more than all but a fiftieth of the floor: below that no water moves
+        let floor_area = least_area(&shape, 0.0, relief.highest().clamp(0.0, rim));
+        // Blocks may not fill more than all but a fiftieth of the plan: below that no water moves
         // between them and no depth can be said (the rule on packing reports it).
         let filling = match filling {
-            Filling::Blocks { area, base, top } => Filling::Blocks { area: area.min(0.98 * floor_area), base, top },
+            Filling::Blocks { area, base, top } => {
+                let room = least_area(&shape, base.min(rim), top.min(rim)).min(floor_area);
+                Filling::Blocks { area: area.min(0.98 * room), base, top }
+            }
             other => other,
         };
         let lowest = relief.lowest().min(0.0);
@@ -46,28 +55,34 @@ impl Store {
 
     /// Free water \[m³\] below a depth \[m\], and the free surface \[m²\] there.
     pub(crate) fn volume_and_area(&self, y: f64) -> (f64, f64) {
-        let up = y.max(0.0);
-        let (g, share) = self.relief.depth_and_share(y);
-        let mut v = self.shape.volume(up) + self.floor_area * (g - up);
-        let mut a =
-            if y > 0.0 { self.shape.area(up) - self.floor_area * (1.0 - share) } else { self.floor_area * share };
+        let (mut v, mut a) = self.room(y);
         match self.filling {
             Filling::Nothing => {}
             Filling::Blocks { area, base, top } => {
-                v -= area * (y.clamp(base, top) - base);
+                // Only where the floor lies under water do blocks take water's room.
+                let below = |y| self.relief.depth_and_share(y);
+                v -= area * (below(y.clamp(base, top)).0 - below(base).0);
                 if y > base && y < top {
-                    a -= area;
+                    a -= area * below(y).1;
                 }
             }
             Filling::Bed { top, void } => {
-                let inside = up.min(top);
-                v -= (1.0 - void) * self.shape.volume(inside);
-                if y > 0.0 && y < top {
-                    a -= (1.0 - void) * self.shape.area(up);
+                v -= (1.0 - void) * self.room(y.min(top)).0;
+                if y < top {
+                    a *= void;
                 }
             }
         }
         (v, a.max(0.005 * self.floor_area))
+    }
+
+    /// Volume \[m³\] over the uneven floor below a depth \[m\], and its plan \[m²\], with nothing in it.
+    fn room(&self, y: f64) -> (f64, f64) {
+        let up = y.max(0.0);
+        let (g, share) = self.relief.depth_and_share(y);
+        let v = self.shape.volume(up) + self.floor_area * (g - up);
+        let a = if y > 0.0 { self.shape.area(up) - self.floor_area * (1.0 - share) } else { self.floor_area * share };
+        (v, a)
     }
 
     pub(crate) fn volume(&self, y: f64) -> f64 {

@@ -6,6 +6,8 @@ use crate::run::EventKind;
 
 /// Below this a crossing is not told from rounding \[m³\].
 const RESOLUTION: f64 = 1e-11;
+/// A hose with less than this counts as empty \[m³\].
+pub(crate) const HOSE_EMPTY: f64 = 1e-9;
 /// A floor counts as wet under this much water \[m\].
 const WET: f64 = 0.0005;
 
@@ -70,6 +72,11 @@ impl Watch {
         if self.above { value < self.level - RESOLUTION } else { value > self.level + RESOLUTION }
     }
 
+    /// Whether a value lies on the other side, by however little.
+    pub(crate) fn is_beyond(&self, value: f64) -> bool {
+        if self.above { value < self.level } else { value > self.level }
+    }
+
     /// Notes the crossing and says what it means.
     pub(crate) fn cross(&mut self) -> Option<Meaning> {
         self.above = !self.above;
@@ -112,7 +119,7 @@ pub(crate) fn all(model: &Model, l: Layout) -> Vec<Watch> {
         }
         if p.hose_volume > 0.0 {
             w.push(Watch::new(l.hose(i), p.hose_volume, Some(Meaning::HoseFull), None, i));
-            w.push(Watch::new(l.hose(i), 1e-9, None, Some(Meaning::HoseEmpty), i));
+            w.push(Watch::new(l.hose(i), HOSE_EMPTY, None, Some(Meaning::HoseEmpty), i));
         }
     }
     w.push(Watch::new(Layout::RESERVOIR, res(model.spill_height), Some(Meaning::ReservoirFull), None, 0));

@@ -1,0 +1,77 @@
+//! A bench file and the parts beside it.
+
+use crate::store;
+use crate::terminal::{Outcome, Trouble, show_faults};
+use std::path::{Path, PathBuf};
+use tidewright_plan::advice;
+use tidewright_rig::parts::Library;
+use tidewright_rig::{Finding, Rig, Severity, read_bytes};
+
+/// The demo benches, built in.
+pub(crate) const DEMOS: [(&str, &str); 2] = [
+    ("quayside-kitchen.toml", include_str!("../../../examples/quayside-kitchen.toml")),
+    ("nursery-bench.toml", include_str!("../../../examples/nursery-bench.toml")),
+];
+
+/// Where a bench comes from; shared by all commands.
+#[derive(clap::Args, Clone)]
+pub(crate) struct Source {
+    /// The bench file; without one, the demo bench.
+    pub(crate) file: Option<PathBuf>,
+    /// A file with parts of your own; `parts.toml` beside the bench file is read anyway.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) parts: Vec<PathBuf>,
+}
+
+/// A bench as read.
+pub(crate) struct Bench {
+    /// With every crest that the file leaves to advice at its advised height.
+    pub(crate) rig: Rig,
+    /// Remarks of the reading.
+    pub(crate) remarks: Vec<Finding>,
+}
+
+impl Source {
+    /// Name for messages.
+    pub(crate) fn name(&self) -> String {
+        self.file.as_ref().map_or_else(|| DEMOS[0].0.to_owned(), |f| f.display().to_string())
+    }
+
+    /// The bytes of the file, or of the demo.
+    pub(crate) fn bytes(&self) -> Result<Vec<u8>, Trouble> {
+        self.file.as_ref().map_or_else(|| Ok(DEMOS[0].1.as_bytes().to_vec()), |f| store::load(f))
+    }
+
+    /// Shipped parts and the user's own.
+    pub(crate) fn library(&self) -> Result<Library, Trouble> {
+        let mut library = Library::shipped();
+        let beside = self.file.as_ref().map(|f| f.with_file_name("parts.toml")).filter(|p| p.is_file());
+        for path in beside.iter().chain(&self.parts) {
+            add_parts(&mut library, path)?;
+        }
+        Ok(library)
+    }
+
+    /// Reads the bench and hands it on; its faults go to stderr.
+    ///
+    /// # Errors
+    /// A trouble where a fault stands in the way.
+    pub(crate) fn with(&self, go: impl FnOnce(Bench) -> Outcome) -> Outcome {
+        let bytes = self.bytes()?;
+        let reading = read_bytes(&bytes, &self.library()?);
+        show_faults(&self.name(), String::from_utf8_lossy(&bytes).trim_start_matches('\u{feff}'), &reading.findings);
+        match reading.rig {
+            Some(rig) => go(Bench { rig: advice::settle_crests(&rig).0, remarks: reading.findings }),
+            None => {
+                let stops = reading.findings.iter().filter(|f| f.severity == Severity::Stop).count();
+                Err(Trouble(format!("{} does not read: {stops} to mend", self.name())))
+            }
+        }
+    }
+}
+
+fn add_parts(library: &mut Library, path: &Path) -> Result<(), Trouble> {
+    let bytes = store::load(path)?;
+    let text = String::from_utf8(bytes).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    library.add(&path.display().to_string(), &text).map_err(|f| Trouble(f.sentence))
+}

@@ -1,0 +1,59 @@
+use crate::bench_file::Source;
+use crate::terminal::{Outcome, say};
+use std::process::ExitCode;
+use tidewright_plan::Survey;
+use tidewright_report::layout::Layout;
+use tidewright_report::paper::Paper;
+use tidewright_report::section::{Now, section};
+use tidewright_report::series::Course;
+use tidewright_report::{Advice, Envelope, chart, envelope_times, plan_view};
+use tidewright_sim::band::{USUAL_RUNS, depth_at, envelope};
+
+/// Draw a bench as SVG: section, plan, or the chart of one flood
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    #[command(flatten)]
+    source: Source,
+    /// What to draw
+    #[arg(long, value_enum, default_value_t = What::Section)]
+    what: What,
+    /// Which tray the chart is of, from 1
+    #[arg(long, default_value_t = 1)]
+    tray: usize,
+    /// Where the water stands in the drawing: minutes after the pump's start
+    #[arg(long, default_value_t = 10.0)]
+    minutes: f64,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum What {
+    Section,
+    Plan,
+    Chart,
+}
+
+pub(crate) fn run(args: &Args) -> Outcome {
+    args.source.with(|bench| {
+        let survey = Survey::of(&bench.rig, USUAL_RUNS);
+        let tray = args.tray.clamp(1, survey.trays.len()) - 1;
+        let flood = &survey.trays[tray].flood;
+        let t = args.minutes.clamp(0.0, 1440.0) * 60.0;
+        let trays_m: Vec<f64> = (0..survey.trays.len()).map(|i| depth_at(flood, i, t)).collect();
+        let moment = flood.course.iter().rev().find(|m| m.t_s <= t).or(flood.course.first());
+        let now = Now { reservoir_m: moment.map_or(0.0, |m| m.reservoir_m), trays_m };
+        let layout = Layout::of(&bench.rig);
+        let paper = Paper::wide(&layout);
+        let svg = match args.what {
+            What::Section => section(&survey, &layout, &paper, &Advice::of(&survey).lines, &now),
+            What::Plan => plan_view::plan_view(&survey, &layout, &paper, &now),
+            What::Chart => {
+                let times_s = envelope_times(flood, tray);
+                let depth_m = envelope(&survey.rig, tray, USUAL_RUNS, &times_s);
+                let band = Envelope { tray, times_s, depth_m };
+                chart::depth(&survey, tray, &Course::of(flood, survey.trays.len()), Some(&band), false)
+            }
+        };
+        say(&svg)?;
+        Ok(ExitCode::SUCCESS)
+    })
+}

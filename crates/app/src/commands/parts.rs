@@ -1,0 +1,44 @@
+use crate::bench_file::Source;
+use crate::terminal::{Outcome, say, say_json};
+use serde_json::json;
+use std::process::ExitCode;
+
+/// List parts, fittings and growing media, each with its source
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    /// Only this kind: tray, reservoir, pump, feed, drain, fitting or medium
+    kind: Option<String>,
+    /// A file with parts of your own
+    #[arg(long, value_name = "FILE")]
+    parts: Vec<std::path::PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(args: &Args) -> Outcome {
+    let library = Source { file: None, parts: args.parts.clone() }.library()?;
+    let wanted = |kind: &str| args.kind.as_deref().is_none_or(|k| k == kind);
+    let mut rows: Vec<(String, String, String, String)> = Vec::new();
+    for p in library.parts().filter(|p| wanted(&p.kind)) {
+        rows.push((p.kind.clone(), p.id.clone(), p.name.clone(), p.source.clone()));
+    }
+    for f in library.fittings().filter(|_| wanted("fitting")) {
+        let loss =
+            f.insert_ratio.map_or_else(|| format!("K {}", f.loss), |r| format!("K from its bore, {r} of the hose's"));
+        rows.push(("fitting".into(), f.kind.clone(), loss, f.source.clone()));
+    }
+    for m in library.media().filter(|_| wanted("medium")) {
+        rows.push(("medium".into(), m.id.clone(), m.name.clone(), m.source.clone()));
+    }
+    if args.json {
+        say_json(
+            &rows.iter().map(|r| json!({"kind": r.0, "id": r.1, "name": r.2, "source": r.3})).collect::<Vec<_>>(),
+        )?;
+    } else {
+        let text: String =
+            rows.iter().map(|r| format!("{:<10} {:<18} {}\n{:30}{}\n", r.0, r.1, r.2, "", r.3)).collect();
+        say(if text.is_empty() { "nothing of that kind\n" } else { &text })?;
+    }
+    Ok(ExitCode::SUCCESS)
+}

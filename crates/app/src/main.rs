@@ -1,0 +1,64 @@
+//! The command line. The only crate that touches disk, sockets and the terminal.
+
+mod bench_file;
+mod commands;
+mod server;
+mod store;
+mod terminal;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Design, check and run small flood-and-drain benches: how deep it floods, how fast, what can go
+/// wrong, where to cut the riser, where to draw the fill lines, and why.
+///
+/// Without a command it opens the pages on the demo bench and prints its findings.
+#[derive(Parser)]
+#[command(name = "tidewright", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    Check(commands::check::Args),
+    Flood(commands::flood::Args),
+    Draw(commands::draw::Args),
+    Spills(commands::spills::Args),
+    Working(commands::working::Args),
+    Explain(commands::explain::Args),
+    Bench(commands::bench::Args),
+    Parts(commands::parts::Args),
+    Evidence(commands::evidence::Args),
+    New(commands::new::Args),
+    Open(commands::open::Args),
+    Completions(commands::completions::Args),
+    Man(commands::man::Args),
+}
+
+fn main() -> ExitCode {
+    let outcome = match Cli::parse().command {
+        None => commands::open::demo(),
+        Some(Command::Check(a)) => commands::check::run(&a),
+        Some(Command::Flood(a)) => commands::flood::run(&a),
+        Some(Command::Draw(a)) => commands::draw::run(&a),
+        Some(Command::Spills(a)) => commands::spills::run(&a),
+        Some(Command::Working(a)) => commands::working::run(&a),
+        Some(Command::Explain(a)) => commands::explain::run(&a),
+        Some(Command::Bench(a)) => commands::bench::run(&a),
+        Some(Command::Parts(a)) => commands::parts::run(&a),
+        Some(Command::Evidence(a)) => commands::evidence::run(&a),
+        Some(Command::New(a)) => commands::new::run(&a),
+        Some(Command::Open(a)) => commands::open::run(&a),
+        Some(Command::Completions(a)) => commands::completions::run(&a),
+        Some(Command::Man(a)) => commands::man::run(&a),
+    };
+    match outcome {
+        Ok(code) => code,
+        Err(trouble) => {
+            terminal::complain(&trouble);
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,121 @@
+//! Addresses of the pages. Only this machine may ask, and only its own pages may change anything.
+
+use super::session::Session;
+use crate::terminal::Trouble;
+use axum::extract::{DefaultBodyLimit, Path, Request, State as Shared};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::middleware::{Next, from_fn};
+use axum::response::{Html, IntoResponse, Response};
+use axum::routing::{get, post};
+use axum::{Json, Router};
+use serde::Deserialize;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tidewright_plan::pages;
+use tidewright_report::{CSS, JS, State, explain_page, page};
+
+type Bench = Arc<Mutex<Session>>;
+
+/// A change of one field is a few hundred bytes; anything larger is no change.
+const LARGEST_BODY: usize = 64 * 1024;
+
+pub(super) fn router(bench: Bench) -> Router {
+    Router::new()
+        .route("/", get(front))
+        .route("/explain/{name}", get(explain))
+        .route("/assets/{name}", get(asset))
+        .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
+        .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
+        .route("/api/edit", post(edit))
+        .route("/api/undo", post(|s: Shared<Bench>| answer(s, false, |b| Ok(b.undo()))))
+        .route("/api/redo", post(|s: Shared<Bench>| answer(s, false, |b| Ok(b.redo()))))
+        .route("/api/save", post(|s: Shared<Bench>| answer(s, true, Session::save)))
+        .layer(DefaultBodyLimit::max(LARGEST_BODY))
+        .layer(from_fn(only_this_machine))
+        .with_state(bench)
+}
+
+/// Another site open in the same browser must not reach the bench: neither by a name that points
+/// here, nor by a form that posts here.
+async fn only_this_machine(request: Request, next: Next) -> Response {
+    let ours = |h: &HeaderMap, key: header::HeaderName| {
+        h.get(key).is_none_or(|v| {
+            let text = v.to_str().unwrap_or("");
+            let host = text.strip_prefix("http://").unwrap_or(text);
+            let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
+            name == "127.0.0.1" || name == "localhost"
+        })
+    };
+    let headers = request.headers();
+    if ours(headers, header::HOST) && ours(headers, header::ORIGIN) {
+        let mut response = next.run(request).await;
+        let policy = "default-src 'none'; style-src 'self' 'unsafe-inline'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
+        if let Ok(value) = policy.parse() {
+            response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, value);
+        }
+        return response;
+    }
+    (StatusCode::FORBIDDEN, "only the pages of this bench may ask here").into_response()
+}
+
+/// A panic elsewhere must not lock the bench away: its text is whole after every change.
+fn lock(bench: &Bench) -> MutexGuard<'_, Session> {
+    bench.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+async fn compute(bench: Bench, refined: bool) -> Result<State, Trouble> {
+    let snapshot =
+        lock(&bench).snapshot(refined).ok_or_else(|| Trouble("the bench file has faults and no drawing yet".into()))?;
+    tokio::task::spawn_blocking(move || snapshot.state()).await.map_err(|e| Trouble(e.to_string()))
+}
+
+async fn answer(
+    Shared(bench): Shared<Bench>,
+    refined: bool,
+    change: impl FnOnce(&mut Session) -> Result<(), Trouble>,
+) -> Response {
+    if let Err(t) = change(&mut lock(&bench)) {
+        return refused(&t);
+    }
+    match compute(bench, refined).await {
+        Ok(state) => Json(state).into_response(),
+        Err(t) => refused(&t),
+    }
+}
+
+fn refused(t: &Trouble) -> Response {
+    (StatusCode::UNPROCESSABLE_ENTITY, Json(serde_json::json!({ "trouble": t.0 }))).into_response()
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Edit {
+    path: String,
+    value: String,
+}
+
+async fn edit(bench: Shared<Bench>, Json(edit): Json<Edit>) -> Response {
+    answer(bench, false, |b| b.edit(&edit.path, &edit.value)).await
+}
+
+async fn front(Shared(bench): Shared<Bench>) -> Response {
+    match compute(bench, false).await {
+        Ok(state) => Html(page(&state)).into_response(),
+        Err(t) => refused(&t),
+    }
+}
+
+async fn explain(Path(name): Path<String>) -> Response {
+    match pages::page(&name) {
+        Some(p) => Html(explain_page(p.name, p.title, p.text)).into_response(),
+        None => (StatusCode::NOT_FOUND, "there is no such finding").into_response(),
+    }
+}
+
+async fn asset(Path(name): Path<String>) -> Response {
+    let (kind, body) = match name.as_str() {
+        "page.js" => ("text/javascript; charset=utf-8", JS),
+        "page.css" => ("text/css; charset=utf-8", CSS),
+        _ => return (StatusCode::NOT_FOUND, "there is no such file").into_response(),
+    };
+    ([(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, "no-cache")], body).into_response()
+}

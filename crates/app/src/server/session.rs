@@ -1,0 +1,227 @@
+//! One bench being worked on: its text, what was undone, and the last good drawing of it.
+
+use crate::store;
+use crate::terminal::Trouble;
+use std::path::PathBuf;
+use tidewright_plan::survey::QUICK_RUNS;
+use tidewright_plan::{Survey, advice, judge, spills};
+use tidewright_report::{Advice, Envelope, Given, Meta, State, envelope_times};
+use tidewright_rig::edit::{self, as_toml};
+use tidewright_rig::parts::Library;
+use tidewright_rig::{Finding, Rig, read};
+use tidewright_sim::band::{USUAL_RUNS, envelope};
+use tidewright_sim::{Scenario, run};
+
+/// Steps that can be undone.
+const MOST_UNDO: usize = 200;
+
+/// A bench being worked on.
+pub(crate) struct Session {
+    path: PathBuf,
+    library: Library,
+    text: String,
+    saved_text: String,
+    undo: Vec<String>,
+    redo: Vec<String>,
+    revision: u64,
+    good: Option<Good>,
+    faults: Vec<Finding>,
+    draft_trouble: Option<String>,
+}
+
+/// The last text that read without a fault.
+struct Good {
+    rig: Rig,
+    remarks: Vec<Finding>,
+}
+
+impl Session {
+    /// Opens a bench; edits of an earlier session that were never saved are taken up again.
+    pub(crate) fn open(path: PathBuf, file_text: String, library: Library) -> Self {
+        let draft = store::draft(&path, &file_text);
+        let mut session = Self {
+            undo: draft.iter().map(|_| file_text.clone()).collect(),
+            text: draft.unwrap_or_else(|| file_text.clone()),
+            saved_text: file_text,
+            path,
+            library,
+            redo: Vec::new(),
+            revision: 0,
+            good: None,
+            faults: Vec::new(),
+            draft_trouble: None,
+        };
+        session.take_in();
+        if session.good.is_none() && !session.undo.is_empty() {
+            // A draft with a fault has no drawing yet: the file's own stands in.
+            let draft = std::mem::replace(&mut session.text, session.saved_text.clone());
+            session.take_in();
+            session.text = draft;
+            session.take_in();
+        }
+        session
+    }
+
+    /// Name for the terminal.
+    pub(crate) fn title(&self) -> String {
+        self.good.as_ref().map_or_else(|| self.path.display().to_string(), |g| g.rig.name.clone())
+    }
+
+    /// Faults that stand in the way of a drawing.
+    pub(crate) fn faults(&self) -> &[Finding] {
+        &self.faults
+    }
+
+    /// Whether a drawing can be shown at all.
+    pub(crate) fn has_drawing(&self) -> bool {
+        self.good.is_some()
+    }
+
+    fn take_in(&mut self) {
+        let reading = read(&self.text, &self.library);
+        match reading.rig {
+            Some(rig) => {
+                self.faults.clear();
+                self.good = Some(Good { rig: advice::settle_crests(&rig).0, remarks: reading.findings });
+            }
+            None => self.faults = reading.findings,
+        }
+    }
+
+    fn change_to(&mut self, text: String) {
+        self.text = text;
+        self.revision += 1;
+        self.take_in();
+        self.draft_trouble = if self.text == self.saved_text {
+            store::drop_draft(&self.path);
+            None
+        } else {
+            store::keep_draft(&self.path, &self.text).err().map(|t| t.0)
+        };
+    }
+
+    /// Writes one value.
+    ///
+    /// # Errors
+    /// Where the key or the value cannot stand in a bench file; nothing is changed.
+    pub(crate) fn edit(&mut self, path: &str, typed: &str) -> Result<(), Trouble> {
+        let text = edit::set(&self.text, path, &as_toml(typed)).map_err(|e| Trouble(e.to_string()))?;
+        if text == self.text {
+            return Ok(());
+        }
+        self.undo.push(self.text.clone());
+        if self.undo.len() > MOST_UNDO {
+            self.undo.remove(0);
+        }
+        self.redo.clear();
+        self.change_to(text);
+        Ok(())
+    }
+
+    /// Takes the last change back.
+    pub(crate) fn undo(&mut self) {
+        if let Some(text) = self.undo.pop() {
+            self.redo.push(self.text.clone());
+            self.change_to(text);
+        }
+    }
+
+    /// Makes an undone change again.
+    pub(crate) fn redo(&mut self) {
+        if let Some(text) = self.redo.pop() {
+            self.undo.push(self.text.clone());
+            self.change_to(text);
+        }
+    }
+
+    /// Writes the text to the file.
+    ///
+    /// # Errors
+    /// Where the disk refuses, or where the file was changed by another program since it was opened.
+    pub(crate) fn save(&mut self) -> Result<(), Trouble> {
+        if self.path.exists() {
+            let on_disk = store::load(&self.path)?;
+            if on_disk != self.saved_text.as_bytes() && on_disk != self.text.as_bytes() {
+                return Err(Trouble(format!(
+                    "{} was changed by another program since it was opened; your edits are kept in the draft beside it",
+                    self.path.display()
+                )));
+            }
+        }
+        store::save(&self.path, &self.text)?;
+        self.saved_text.clone_from(&self.text);
+        store::drop_draft(&self.path);
+        self.draft_trouble = None;
+        Ok(())
+    }
+
+    /// What is needed to compute a state, so that the lock need not be held meanwhile.
+    pub(crate) fn snapshot(&self, refined: bool) -> Option<Snapshot> {
+        let good = self.good.as_ref()?;
+        let mut faults = self.faults.clone();
+        if let Some(t) = &self.draft_trouble {
+            faults.push(Finding::new(tidewright_rig::Severity::Care, "unsaved-draft", "Edits are not kept", t.clone()));
+        }
+        Some(Snapshot {
+            rig: good.rig.clone(),
+            remarks: good.remarks.clone(),
+            faults,
+            meta: Meta {
+                file_name: self.path.display().to_string(),
+                saved: self.text == self.saved_text,
+                can_undo: !self.undo.is_empty(),
+                can_redo: !self.redo.is_empty(),
+                revision: self.revision,
+                refined,
+            },
+        })
+    }
+}
+
+/// One bench at one moment, ready to be computed.
+pub(crate) struct Snapshot {
+    rig: Rig,
+    remarks: Vec<Finding>,
+    faults: Vec<Finding>,
+    meta: Meta,
+}
+
+impl Snapshot {
+    /// The whole page as data.
+    pub(crate) fn state(self) -> State {
+        let runs = if self.meta.refined { USUAL_RUNS } else { QUICK_RUNS };
+        let survey = Survey::of(&self.rig, runs);
+        let mut findings = self.remarks;
+        findings.extend(judge(&survey));
+        findings.sort_by_key(|f| f.severity);
+        let refined = self.meta.refined;
+        let envelopes = envelopes(&survey, if refined { 256 } else { 32 });
+        let day = run(&self.rig, &Scenario::day(&self.rig));
+        let mut advice = Advice::of(&survey);
+        if refined {
+            advice = advice.with_throttles(&survey);
+        }
+        let spills = spills::spills(&self.rig);
+        tidewright_report::state(&Given {
+            survey: &survey,
+            findings: &findings,
+            faults: &self.faults,
+            envelopes: &envelopes,
+            day: &day,
+            advice: &advice,
+            spills: &spills,
+            meta: &self.meta,
+        })
+    }
+}
+
+fn envelopes(survey: &Survey, runs: usize) -> Vec<Envelope> {
+    survey
+        .each()
+        .map(|v| {
+            let times_s = envelope_times(&v.runs.flood, v.index);
+            let depth_m = envelope(&survey.rig, v.index, runs, &times_s);
+            Envelope { tray: v.index, times_s, depth_m }
+        })
+        .collect()
+}

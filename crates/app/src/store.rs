@@ -1,0 +1,136 @@
+//! Files: reading without surprises, writing without losses.
+
+use crate::terminal::Trouble;
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use tidewright_rig::read::LARGEST_FILE;
+
+/// Reads a whole file that should be small.
+///
+/// # Errors
+/// A sentence that says which file and why: missing, a folder, too large, not permitted.
+pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
+    let name = path.display();
+    let about = fs::metadata(path).map_err(|e| match e.kind() {
+        std::io::ErrorKind::NotFound => {
+            Trouble(format!("there is no file {name}; \"tidewright new\" writes a first one"))
+        }
+        _ => Trouble(format!("{name} cannot be opened: {e}")),
+    })?;
+    if about.is_dir() {
+        return Err(Trouble(format!("{name} is a folder; name the bench file inside it")));
+    }
+    if about.len() > LARGEST_FILE as u64 {
+        return Err(Trouble(format!("{name} has {} bytes; a bench file has at most {LARGEST_FILE}", about.len())));
+    }
+    fs::read(path).map_err(|e| Trouble(format!("{name} cannot be read: {e}")))
+}
+
+/// Writes a file so that at every moment either the old or the new one is whole on disk.
+///
+/// The version that was there before stays beside it with a tilde.
+///
+/// # Errors
+/// A sentence that says why; the old file is then untouched.
+pub(crate) fn save(path: &Path, text: &str) -> Result<(), Trouble> {
+    if path.exists() {
+        let before = beside(path, "", "~");
+        fs::copy(path, &before)
+            .map_err(|e| Trouble(format!("the old version could not be kept as {}: {e}", before.display())))?;
+    }
+    write_whole(path, text)
+}
+
+/// Keeps edits that are not saved yet, to survive a killed program.
+pub(crate) fn keep_draft(path: &Path, text: &str) -> Result<(), Trouble> {
+    write_whole(&draft_path(path), text)
+}
+
+/// Edits of an earlier session that were never saved, if they differ from the file.
+pub(crate) fn draft(path: &Path, file_text: &str) -> Option<String> {
+    let bytes = load(&draft_path(path)).ok()?;
+    String::from_utf8(bytes).ok().filter(|t| t != file_text)
+}
+
+/// Forgets the draft.
+pub(crate) fn drop_draft(path: &Path) {
+    // A draft that cannot be removed equals the saved file and is ignored when next opened.
+    let _ = fs::remove_file(draft_path(path));
+}
+
+fn draft_path(path: &Path) -> PathBuf {
+    beside(path, ".", ".draft")
+}
+
+fn beside(path: &Path, before: &str, after: &str) -> PathBuf {
+    let name = path.file_name().map_or_else(|| "bench.toml".into(), |n| n.to_string_lossy().into_owned());
+    path.with_file_name(format!("{before}{name}{after}"))
+}
+
+fn write_whole(path: &Path, text: &str) -> Result<(), Trouble> {
+    let trouble =
+        |e: std::io::Error| Trouble(format!("{} could not be written: {e}; the old file is untouched", path.display()));
+    let part = beside(path, ".", &format!(".part{}", std::process::id()));
+    let written = fs::File::create(&part).and_then(|mut f| {
+        f.write_all(text.as_bytes())?;
+        f.sync_all()
+    });
+    if let Err(e) = written.and_then(|()| fs::rename(&part, path)) {
+        let _ = fs::remove_file(&part);
+        return Err(trouble(e));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn folder(name: &str) -> PathBuf {
+        let dir = std::env::temp_dir().join(format!("tidewright-store-{name}-{}", std::process::id()));
+        let _ = fs::remove_dir_all(&dir);
+        fs::create_dir_all(&dir).unwrap();
+        dir
+    }
+
+    #[test]
+    fn saving_keeps_the_old_version_and_drafts_are_forgotten() {
+        let dir = folder("save");
+        let path = dir.join("bench.toml");
+        save(&path, "a = 1\n").unwrap();
+        save(&path, "a = 2\n").unwrap();
+        assert_eq!(fs::read_to_string(dir.join("bench.toml~")).unwrap(), "a = 1\n");
+        keep_draft(&path, "a = 3\n").unwrap();
+        assert_eq!(draft(&path, "a = 2\n").as_deref(), Some("a = 3\n"));
+        assert_eq!(draft(&path, "a = 3\n"), None);
+        drop_draft(&path);
+        assert_eq!(draft(&path, "a = 2\n"), None);
+        assert_eq!(fs::read_dir(&dir).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn troubles_are_told_and_lose_nothing() {
+        let dir = folder("trouble");
+        assert!(load(&dir).unwrap_err().0.contains("folder"));
+        assert!(load(&dir.join("none.toml")).unwrap_err().0.contains("no file"));
+        // A target that cannot be replaced (a folder) stays, and no part is left behind.
+        assert!(save(&dir.join("."), "x").is_err() || dir.is_dir());
+        fs::create_dir(dir.join("taken.toml")).unwrap();
+        assert!(save(&dir.join("taken.toml"), "x").is_err());
+        assert_eq!(fs::read_dir(&dir).unwrap().count(), 1);
+    }
+
+    /// /dev/full is a disk that is always full.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_full_disk_loses_nothing() {
+        assert!(fs::OpenOptions::new().write(true).open("/dev/full").and_then(|mut f| f.write_all(b"x")).is_err());
+        let dir = folder("full");
+        let path = dir.join("bench.toml");
+        save(&path, "a = 1\n").unwrap();
+        let missing = dir.join("gone").join("bench.toml");
+        assert!(save(&missing, "a = 2\n").is_err());
+        assert_eq!(fs::read_to_string(&path).unwrap(), "a = 1\n");
+    }
+}

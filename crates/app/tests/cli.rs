@@ -1,0 +1,203 @@
+//! The commands, end to end, as a person calls them.
+
+use assert_cmd::Command;
+use std::fs;
+use std::path::PathBuf;
+
+fn tidewright() -> Command {
+    let mut c = Command::cargo_bin("tidewright").expect("built");
+    c.env("NO_COLOR", "1");
+    c
+}
+
+fn folder(name: &str) -> PathBuf {
+    let dir = std::env::temp_dir().join(format!("tidewright-cli-{name}-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&dir);
+    fs::create_dir_all(&dir).expect("temporary folder");
+    dir
+}
+
+fn out(c: &mut Command) -> (i32, String, String) {
+    let o = c.output().expect("ran");
+    let text = |b: &[u8]| String::from_utf8_lossy(b).into_owned();
+    (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
+}
+
+fn examples() -> Vec<PathBuf> {
+    let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples");
+    let mut all: Vec<PathBuf> = fs::read_dir(dir).expect("examples").flatten().map(|e| e.path()).collect();
+    all.retain(|p| p.extension().is_some_and(|e| e == "toml"));
+    all.sort();
+    all
+}
+
+/// The gate: a bench that has run for two years shows no `stop` and at most two `care`.
+#[test]
+fn trade_every_example_passes_the_gate() {
+    let all = examples();
+    assert!(all.len() >= 8, "{all:?}");
+    for path in all {
+        let (code, json, err) = out(tidewright().args(["check", "--json"]).arg(&path));
+        assert_eq!(code, 0, "{}: {err}", path.display());
+        let v: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        let of = |s: &str| -> Vec<&str> {
+            let all = v["findings"].as_array().expect("findings").iter();
+            all.filter(|f| f["severity"] == s).filter_map(|f| f["sentence"].as_str()).collect()
+        };
+        assert!(of("stop").is_empty(), "{}: {:?}", path.display(), of("stop"));
+        assert!(of("care").len() <= 2, "{}: {:?}", path.display(), of("care"));
+        assert!(v["ledger"]["error"].as_f64().expect("error") < 1e-9);
+    }
+}
+
+#[test]
+fn check_speaks_and_shows_what_to_do() {
+    let (code, text, _) = out(tidewright().arg("check"));
+    assert_eq!(code, 0);
+    for word in ["Quayside kitchen", "riser", "below the rim", "Note", "→"] {
+        assert!(text.contains(word), "{word} is missing in\n{text}");
+    }
+    assert!(!text.contains('\u{1b}'), "no colour where it is not wanted");
+}
+
+#[test]
+fn all_faults_of_a_file_come_at_once_with_their_lines() {
+    let dir = folder("faults");
+    let path = dir.join("bad.toml");
+    fs::write(
+        &path,
+        "[tray]\nlength = 800\nwidht = \"40 cm\"\nwidth = \"40 L\"\ndepth = \"20 cmm\"\n[pump]\nmax_head = \"NaN m\"\n",
+    )
+    .expect("written");
+    let (code, stdout, err) = out(tidewright().arg("check").arg(&path));
+    assert_eq!(code, 2);
+    assert!(stdout.is_empty());
+    for word in
+        ["missing-unit", "unknown-key", "wrong-unit", "out-of-range", "Did you mean \"width\"", "bad.toml:2", "800 mm"]
+    {
+        assert!(err.contains(word), "{word} is missing in\n{err}");
+    }
+}
+
+#[test]
+fn hostile_files_are_told_and_nothing_panics() {
+    let dir = folder("hostile");
+    let file = |name: &str, bytes: &[u8]| {
+        let p = dir.join(name);
+        fs::write(&p, bytes).expect("written");
+        p
+    };
+    let huge = "x".repeat(2 << 20);
+    let deep = format!("a = {}{}", "[".repeat(5000), "]".repeat(5000));
+    let cases = [
+        (file("empty.toml", b""), "depth"),
+        (file("latin1.toml", b"name = \"K\xfcche\"\n"), "UTF-8"),
+        (file("cut.toml", b"[tray]\nlength = \"80"), "toml-syntax"),
+        (file("huge.toml", huge.as_bytes()), "bytes"),
+        (file("deep.toml", deep.as_bytes()), "toml-syntax"),
+        (file("twice.toml", b"name = \"a\"\nname = \"b\"\n"), "toml-syntax"),
+        (dir.clone(), "folder"),
+        (dir.join("none.toml"), "no file"),
+    ];
+    for command in ["check", "flood", "bench", "spills", "working", "draw"] {
+        for (path, word) in &cases {
+            let (code, _, err) = out(tidewright().arg(command).arg(path));
+            assert_eq!(code, 2, "{command} {}: {err}", path.display());
+            assert!(err.contains(word), "{command} {}: {word} is missing in\n{err}", path.display());
+            assert!(!err.contains("panicked"), "{err}");
+        }
+    }
+}
+
+#[test]
+fn five_numbers_write_a_bench_that_checks() {
+    let dir = folder("new");
+    let path = dir.join("mine.toml");
+    let sizes = [
+        "--tray-length",
+        "34 in",
+        "--tray-width",
+        "22 in",
+        "--tray-depth",
+        "8 in",
+        "--tray-height",
+        "30 in",
+        "--reservoir",
+        "28 US gal",
+    ];
+    let (code, _, err) = out(tidewright().arg("new").arg(&path).args(["--name", "Mine"]).args(sizes));
+    assert_eq!(code, 0, "{err}");
+    let (code, text, err) = out(tidewright().arg("check").arg(&path));
+    assert_eq!(code, 0, "{text}{err}");
+    assert!(text.contains("in below the rim") && text.contains("riser"), "{text}");
+    // A second time it would overwrite.
+    let (code, _, err) = out(tidewright().arg("new").arg(&path).args(["--name", "Mine"]).args(sizes));
+    assert!(code == 2 && err.contains("already"), "{err}");
+    // Asked at the prompt, nonsense is asked again.
+    let asked = dir.join("asked.toml");
+    let answers = "lots\n86 cm\n55 cm\n0 cm\n20 cm\n75 cm\n100 L\n";
+    let (code, text, err) = out(tidewright().arg("new").arg(&asked).write_stdin(answers));
+    assert_eq!(code, 0, "{err}");
+    assert_eq!(text.matches("and its unit, please").count(), 2, "{text}");
+    // Answers that end too early are told, and no file is left.
+    let short = dir.join("short.toml");
+    let (code, _, err) = out(tidewright().arg("new").arg(&short).write_stdin("86 cm\n"));
+    assert!(code == 2 && err.contains("no answer") && !short.exists(), "{err}");
+}
+
+#[test]
+fn flood_prints_table_csv_and_json() {
+    let (code, text, _) = out(tidewright().arg("flood"));
+    assert!(code == 0 && text.contains("crest wet") && text.contains("pump off"), "{text}");
+    let (_, csv, _) = out(tidewright().args(["flood", "--csv"]));
+    let rows: Vec<&str> = csv.lines().collect();
+    assert!(rows.len() > 50 && rows[0].starts_with("t_s,"), "{}", rows[0]);
+    let columns = rows[0].split(',').count();
+    assert!(rows.iter().all(|r| r.split(',').count() == columns));
+    let (_, json, _) = out(tidewright().args(["flood", "--day", "--json"]));
+    let v: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert!(v["periodic"].as_bool().expect("periodic") && v["floods"].as_array().expect("floods").len() == 3);
+    let (code, _, err) = out(tidewright().args(["flood", "--tray", "none"]));
+    assert!(code == 2 && err.contains("there are: tray"), "{err}");
+}
+
+#[test]
+fn numbers_findings_parts_and_evidence_explain_themselves() {
+    let (code, text, _) = out(tidewright().args(["working", "--of", "operating-flow"]));
+    assert!(code == 0 && text.contains("Darcy") && text.contains("Churchill") && text.contains("assumed"), "{text}");
+    let (code, _, err) = out(tidewright().args(["working", "--of", "nothing"]));
+    assert!(code == 2 && err.contains("crest-wet"), "{err}");
+    let (code, text, _) = out(tidewright().args(["explain", "gulping"]));
+    assert!(code == 0 && text.contains("Hills"), "{text}");
+    assert_eq!(out(tidewright().args(["explain", "nothing"])).0, 2);
+    assert!(out(tidewright().arg("explain")).1.lines().count() > 40);
+    assert!(out(tidewright().args(["parts", "medium"])).1.contains("stone-wool"));
+    let (code, text, _) = out(tidewright().arg("evidence"));
+    assert!(code == 0 && text.contains("values hold"), "{text}");
+    assert!(out(tidewright().args(["completions", "bash"])).1.contains("complete"));
+    assert!(out(tidewright().arg("man")).1.contains(".TH"));
+}
+
+#[test]
+fn drawings_are_svg() {
+    for what in ["section", "plan", "chart"] {
+        let (code, svg, err) = out(tidewright().args(["draw", "--what", what]));
+        assert!(code == 0 && svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"), "{what}: {err}");
+        assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    }
+}
+
+#[test]
+fn parts_of_ones_own_beside_the_bench() {
+    let dir = folder("parts");
+    let path = dir.join("bench.toml");
+    fs::write(&path, "[tray]\npart = \"my-tub\"\n[blocks]\ncount = 4\n").expect("written");
+    assert_eq!(out(tidewright().arg("check").arg(&path)).0, 2);
+    let row = "[[part]]\nid = \"my-tub\"\nkind = \"tray\"\nname = \"my tub\"\nsource = \"measured\"\nlength = \"80 cm\"\nwidth = \"50 cm\"\ndepth = \"20 cm\"\n";
+    fs::write(dir.join("parts.toml"), row).expect("written");
+    let (code, _, err) = out(tidewright().arg("check").arg(&path));
+    assert_eq!(code, 0, "{err}");
+    fs::write(dir.join("parts.toml"), "[[part]]\nid = 3\n").expect("written");
+    let (code, _, err) = out(tidewright().arg("check").arg(&path));
+    assert!(code == 2 && err.contains("parts.toml"), "{err}");
+}

@@ -1,0 +1,33 @@
+//! Values to text: drawings, charts, the page, tables for the terminal.
+//!
+//! Pure functions; nothing here knows a file, a clock or a socket. [`state()`] makes everything the
+//! page shows at one revision of a bench, [`page()`] the page around it; [`text`] is for the terminal.
+
+pub mod advice;
+pub mod answers;
+pub mod chart;
+pub mod dimension;
+pub mod explain;
+pub mod figures;
+pub mod findings;
+pub mod keys;
+pub mod layout;
+pub mod page;
+pub mod paper;
+pub mod plan_view;
+pub mod section;
+mod section_pipes;
+mod section_words;
+pub mod series;
+pub mod sheet;
+pub mod state;
+pub mod strip;
+pub mod svg;
+pub mod text;
+pub mod words;
+
+pub use advice::Advice;
+pub use chart::Envelope;
+pub use page::{CSS, JS, explain_page, page};
+pub use series::envelope_times;
+pub use state::{Given, Meta, State, state};

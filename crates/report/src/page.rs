@@ -1,0 +1,93 @@
+//! The page around a state.
+
+use crate::explain::markdown;
+use crate::state::State;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// The page's style.
+pub const CSS: &str = include_str!("../assets/page.css");
+/// The page's behaviour.
+pub const JS: &str = include_str!("../assets/page.js");
+
+/// The whole page, complete without anything fetched.
+pub fn page(state: &State) -> String {
+    let f = |id: &str| PreEscaped(state.fragments.get(id).cloned().unwrap_or_default());
+    let data = serde_json::json!({
+        "meta": state.meta, "title": state.title, "series": state.series, "geometry": state.geometry,
+        "faults": state.faults,
+    });
+    frame(
+        &state.title,
+        "bench-page",
+        &html! {
+            a class="skip" href="#findings" { "To the findings" }
+            header id="top" class="top" { (f("top")) }
+            p id="status" class="status" role="status" aria-live="polite" {}
+            div id="faults" { (f("faults")) }
+            main class="bench-main" {
+                section class="sheet" aria-label="The bench" {
+                    div id="bench" { (f("bench")) }
+                    div id="strip" class="strip" { (f("strip")) }
+                    div id="charts" class="charts" { (f("charts")) }
+                }
+                aside class="side" aria-labelledby="findings-title" {
+                    h2 id="findings-title" { "Findings" }
+                    div id="findings" { (f("findings")) }
+                }
+                div class="below" {
+                    section class="advice" aria-labelledby="advice-title" {
+                        h2 id="advice-title" { "Cut and mark" }
+                        div id="advice" { (f("advice")) }
+                    }
+                    section class="spill" aria-labelledby="spills-title" {
+                        h2 id="spills-title" { "If one thing fails" }
+                        div id="spills" { (f("spills")) }
+                    }
+                }
+                section class="value-sheet" aria-labelledby="values-title" {
+                    h2 id="values-title" { "Every value" }
+                    div id="values" { (f("values")) }
+                }
+            }
+            footer id="foot" class="foot" { (f("foot")) }
+            div id="hand" class="hand" role="dialog" aria-label="change a value" hidden {}
+            script id="data" type="application/json" { (PreEscaped(script_safe(&data.to_string()))) }
+            script { (PreEscaped(JS)) }
+        },
+    )
+}
+
+/// JSON that cannot end its script element.
+fn script_safe(json: &str) -> String {
+    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+}
+
+fn frame(title: &str, class: &str, body: &Markup) -> String {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) " · Tidewright" }
+                link rel="icon" href="data:,";
+                style { (PreEscaped(CSS)) }
+            }
+            body class=(class) { (body) }
+        }
+    }
+    .into_string()
+}
+
+/// The page that explains one finding: its name, its title, and markdown.
+pub fn explain_page(name: &str, title: &str, markdown_text: &str) -> String {
+    frame(
+        title,
+        "explain-page",
+        &html! {
+            header class="top" { div class="names" { h1 { (title) } p class="about" { (name) } } a class="back" href="/" { "← The bench" } }
+            main class="reading" { (PreEscaped(markdown(markdown_text))) }
+        },
+    )
+}

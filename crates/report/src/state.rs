@@ -1,0 +1,260 @@
+//! What the page shows at one revision of a bench: fragments by element id, courses, geometry.
+
+use crate::advice::{self, Advice};
+use crate::chart::{self, Envelope};
+use crate::layout::Layout;
+use crate::paper::Paper;
+use crate::section::{Now, section};
+use crate::series::Series;
+use crate::{figures, findings, plan_view, sheet, strip, words};
+use maud::{Markup, PreEscaped, html};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use tidewright_plan::Survey;
+use tidewright_plan::spills::Spill;
+use tidewright_rig::Finding;
+use tidewright_rig::units::System;
+use tidewright_sim::Run;
+
+/// What the program knows beside the bench itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Meta {
+    /// Name of the bench file, without its folder.
+    pub file_name: String,
+    /// Whether the file on disk holds what is shown.
+    pub saved: bool,
+    /// Whether there is an edit to take back.
+    pub can_undo: bool,
+    /// Whether there is one to bring again.
+    pub can_redo: bool,
+    /// Counts every change; an answer of an older one is dropped.
+    pub revision: u64,
+    /// Whether bands, spills and throttles come from the full sample.
+    pub refined: bool,
+}
+
+/// Everything that a page is made of.
+#[derive(Clone, Copy)]
+pub struct Given<'a> {
+    /// The runs of the last bench that could be read.
+    pub survey: &'a Survey,
+    /// What the planner judges of it.
+    pub findings: &'a [Finding],
+    /// What the reader found in the file as it is now, which may not be that bench.
+    pub faults: &'a [Finding],
+    /// Bands around the floods; may be empty while not yet worked out.
+    pub envelopes: &'a [Envelope],
+    /// A day with its course kept.
+    pub day: &'a Run,
+    /// Cuts, lines, throttles.
+    pub advice: &'a Advice,
+    /// Litres by single fault; may be empty while not yet worked out.
+    pub spills: &'a [Spill],
+    /// File, undo, revision.
+    pub meta: &'a Meta,
+}
+
+/// One revision of the page, as it travels to the browser.
+#[derive(Clone, Debug, Serialize)]
+pub struct State {
+    /// File, undo, revision.
+    pub meta: Meta,
+    /// Name of the bench.
+    pub title: String,
+    /// Faults of the reading.
+    pub faults: Vec<Finding>,
+    /// HTML by element id.
+    pub fragments: BTreeMap<&'static str, String>,
+    /// Courses for the strip and the charts.
+    pub series: Series,
+    /// How numbers become words in the browser.
+    pub geometry: Geometry,
+}
+
+/// What the browser needs to write numbers as this crate does; where things stand is in the
+/// drawings themselves (`data-y0`, `data-k`).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Geometry {
+    /// Name and size of the unit of depths, and its decimals.
+    pub length: Unit,
+    /// The same for flows.
+    pub flow: Unit,
+    /// Names of the trays.
+    pub trays: Vec<String>,
+    /// 1 to so many, in print.
+    pub print_scale: f64,
+}
+
+/// One unit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Unit {
+    /// Its name.
+    pub name: &'static str,
+    /// So many of it in one SI unit.
+    pub per_si: f64,
+    /// Decimals worth showing.
+    pub decimals: u32,
+}
+
+/// Makes a state.
+pub fn state(g: &Given<'_>) -> State {
+    let rig = &g.survey.rig;
+    let layout = Layout::of(rig);
+    let series = Series::of(g.survey, g.day);
+    let (reservoir_m, trays_m) = series.now();
+    let now = Now { reservoir_m, trays_m };
+    let lanes = crate::section::lanes(g.survey, &layout, &g.advice.lines, &now);
+    let (wide, narrow) = (Paper::wide(&layout, lanes), Paper::narrow(&layout));
+    let mut fragments: BTreeMap<&'static str, String> = BTreeMap::new();
+    let mut add = |id: &'static str, m: Markup| {
+        fragments.insert(id, m.into_string());
+    };
+    add("top", top(g));
+    add("faults", findings::faults(g.faults));
+    add("bench", bench(g, &layout, (&wide, &narrow), &now));
+    add("strip", day_strip(g, &series));
+    add("charts", charts(g, &series));
+    add("findings", findings::list(g.findings));
+    add("advice", advice::block(g.survey, g.advice));
+    add("spills", spills(g));
+    add("values", sheet::sheet(rig, g.faults));
+    add("foot", foot(g, &wide));
+    State {
+        meta: g.meta.clone(),
+        title: rig.name.clone(),
+        faults: g.faults.to_vec(),
+        fragments,
+        series,
+        geometry: geometry(rig, &wide),
+    }
+}
+
+fn geometry(rig: &tidewright_rig::Rig, paper: &Paper) -> Geometry {
+    use tidewright_physics::quantity as q;
+    let (length, flow) = match rig.system {
+        System::Metric => (
+            Unit { name: "mm", per_si: 1e3, decimals: 0 },
+            Unit { name: "L/h", per_si: q::LITRES_PER_HOUR, decimals: 0 },
+        ),
+        System::UsCustomary => (
+            Unit { name: "in", per_si: 1.0 / q::INCH_M, decimals: 2 },
+            Unit { name: "US gal/h", per_si: 3600.0 / q::US_GALLON_M3, decimals: 0 },
+        ),
+    };
+    Geometry { length, flow, trays: rig.trays.iter().map(|t| t.name.clone()).collect(), print_scale: paper.scale }
+}
+
+fn top(g: &Given<'_>) -> Markup {
+    let m = g.meta;
+    let rig = &g.survey.rig;
+    html! {
+        div class="names" {
+            h1 { (rig.name) }
+            @if !rig.about.is_empty() { p class="about" { (rig.about) } }
+        }
+        div class="file" {
+            p class="file-name" {
+                (m.file_name) " "
+                @if m.saved { span class="saved" { "✓ saved" } } @else { span class="unsaved" { "● not saved" } }
+            }
+            div class="tools" role="group" aria-label="file" {
+                button type="button" data-do="undo" disabled[!m.can_undo] title="Ctrl Z" { "Undo" }
+                button type="button" data-do="redo" disabled[!m.can_redo] title="Ctrl Shift Z" { "Redo" }
+                button type="button" data-do="save" class="primary" disabled[m.saved] { "Save" }
+            }
+        }
+    }
+}
+
+fn bench(g: &Given<'_>, layout: &Layout, (wide, narrow): (&Paper, &Paper), now: &Now) -> Markup {
+    let lines = &g.advice.lines;
+    let unit = words::length_unit(g.survey.units());
+    let both = |f: &dyn Fn(&Paper) -> String| PreEscaped(format!("{}{}", f(wide), f(narrow)));
+    html! {
+        div class={ "draw " @if wide.side_by_side { "beside" } @else { "stacked" } @if wide.lying { " lying" } } style=(columns(layout, wide)) {
+            figure class="fig-section" {
+                figcaption { h2 { "Section" } p class="scale" { (unit) " unless stated" span class="in-print" { " · " (wide.scale_words()) } } }
+                (both(&|p| section(g.survey, layout, p, lines, now)))
+            }
+            figure class="fig-plan" {
+                figcaption { h2 { "Plan" } p class="scale" { "same scale" span class="in-print" { " · " (wide.scale_words()) } } }
+                (both(&|p| plan_view::plan_view(g.survey, layout, p, now)))
+            }
+            div class="fig-figures" {
+                h2 { "What to expect" small { " likely, and the span of 5 – 95 %" @if !g.meta.refined { " (quick)" } } }
+                (figures::figures(g.survey))
+            }
+        }
+    }
+}
+
+/// Widths of the two drawings side by side, so that both come out at one scale.
+fn columns(layout: &Layout, p: &Paper) -> String {
+    let s = p.section.left + layout.length() * p.k + p.section.right;
+    let l = p.plan.left + crate::paper::plan_length(layout) * p.k + p.plan.right;
+    format!("--cols:{s:.0}fr {l:.0}fr")
+}
+
+fn day_strip(g: &Given<'_>, series: &Series) -> Markup {
+    let rig = &g.survey.rig;
+    html! {
+        div class="strip-head" {
+            h2 { "The day" }
+            output id="moment" class="moment" { (crate::series::clock(series.now_s)) }
+            div class="tools" role="group" aria-label="move through the day" {
+                button type="button" data-do="earlier" { "◀" span class="unseen" { " event before" } }
+                button type="button" data-do="play" { "Play" }
+                button type="button" data-do="later" { span class="unseen" { "next event " } "▶" }
+            }
+        }
+        (PreEscaped(strip::strip(rig, series, false)))
+        (PreEscaped(strip::strip(rig, series, true)))
+    }
+}
+
+fn charts(g: &Given<'_>, series: &Series) -> Markup {
+    let unit = words::length_unit(g.survey.units());
+    let many = g.survey.trays.len() > 1;
+    let one = |i: usize| -> Markup {
+        let Some(course) = series.floods.get(i) else { return html! {} };
+        let envelope = g.envelopes.iter().find(|e| e.tray == i);
+        let two = |f: &dyn Fn(bool) -> String| PreEscaped(format!("{}{}", f(false), f(true)));
+        html! {
+            div class="chart" {
+                @if !many { h2 { "One flood: depth, " (unit) small { @if envelope.is_some() { " likely, and the span of 5 – 95 %" } } } }
+                (two(&|n| chart::depth(g.survey, i, course, envelope, n)))
+            }
+            details class="more-charts" {
+                summary { "Reservoir and flows during this flood" }
+                div class="pair" {
+                    div { h3 { "Reservoir, " (unit) } (two(&|n| chart::reservoir(g.survey, i, course, n))) }
+                    div { h3 { "Flows, " (if unit == "mm" { "L/h" } else { "US gal/h" }) } (two(&|n| chart::flows(g.survey, i, course, n))) }
+                }
+            }
+        }
+    };
+    html! {
+        @if many {
+            h2 { "One flood of each tray: depth, " (unit) }
+            @for (i, t) in g.survey.rig.trays.iter().enumerate() {
+                details class="tray-charts" open[i == 0] { summary { (t.name) } (one(i)) }
+            }
+        } @else { (one(0)) }
+    }
+}
+
+fn spills(g: &Given<'_>) -> Markup {
+    html! {
+        @if g.spills.is_empty() {
+            p class="waiting" { "Being worked out …" }
+        } @else { (figures::spill_table(g.survey, g.spills)) }
+    }
+}
+
+fn foot(g: &Given<'_>, paper: &Paper) -> Markup {
+    html! {
+        p { (figures::ledger_words(g.survey, g.day)) }
+        p { (figures::births_words(g.survey)) }
+        p class="in-print" { "section and plan " (paper.scale_words()) " when printed at full size" }
+    }
+}

@@ -1,0 +1,66 @@
+//! The day as one strip: floods of each tray, hours, and a handle that moves the water.
+
+use crate::section_words::short_name;
+use crate::series::{Series, clock};
+use crate::svg::{Anchor, Svg, n};
+use tidewright_rig::Rig;
+
+const DAY: f64 = 86_400.0;
+
+/// The strip as one SVG.
+pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
+    let many = rig.trays.len() > 1;
+    let width = if narrow { 364.0 } else { 1000.0 };
+    let (left, right) = (if many && !narrow { 96.0 } else { 14.0 }, width - 16.0);
+    let lane = if many { 15.0 } else { 24.0 };
+    let names = if many && narrow { 14.0 } else { 0.0 };
+    let top = 16.0;
+    let bottom = top + rig.trays.len() as f64 * (lane + names + 3.0);
+    let x = |t: f64| left + (t / DAY).clamp(0.0, 1.0) * (right - left);
+    let mut svg = Svg::new();
+    svg.raw(&format!(
+        "<svg class=\"strip-svg {}\" viewBox=\"0 0 {} {}\" role=\"group\" aria-label=\"The day\" data-strip=\"1\" data-span=\"{} {}\">",
+        if narrow { "narrow" } else { "wide" },
+        n(width),
+        n(bottom + 26.0),
+        n(left),
+        n(right),
+    ));
+    for (i, tray) in rig.trays.iter().enumerate() {
+        let y = top + i as f64 * (lane + names + 3.0) + names;
+        svg.rect("lane", (left, y), (right - left, lane), "");
+        if many {
+            let name = short_name(&tray.name, if narrow { 34 } else { 12 });
+            let at = if narrow { (left, y - 3.0) } else { (left - 8.0, y + lane * 0.5 + 4.5) };
+            svg.text("axt", at, if narrow { Anchor::Start } else { Anchor::End }, &name);
+        }
+        for [start, run] in series.starts_s.get(i).into_iter().flatten() {
+            let (a, b) = (x(*start), x(start + run));
+            svg.rect("floodbar", (a, y), ((b - a).max(2.0), lane), "");
+        }
+    }
+    let step = if narrow { 4 } else { 2 };
+    for h in (0..=24).step_by(step) {
+        let at = x(f64::from(h) * 3600.0);
+        svg.line("ext", (at, bottom - 2.0), (at, bottom + 4.0));
+        svg.text("axt", (at, bottom + 19.0), Anchor::Middle, &format!("{h:02}"));
+    }
+    let at = x(series.now_s);
+    svg.raw(&format!(
+        "<rect class=\"reach-area\" x=\"{}\" y=\"0\" width=\"{}\" height=\"{}\"/>\
+         <g class=\"handle\" tabindex=\"0\" role=\"slider\" aria-label=\"time of day\" aria-valuemin=\"0\" aria-valuemax=\"86400\" \
+         aria-valuenow=\"{:.0}\" aria-valuetext=\"{}\" transform=\"translate({},0)\" data-t=\"{}\">\
+         <rect class=\"grip\" x=\"-20\" y=\"-4\" width=\"40\" height=\"{}\"/>\
+         <path class=\"handle-line\" d=\"M0,8V{}\"/><path class=\"handle-knob\" d=\"M-8,0h16v7l-8,8l-8,-8z\"/></g></svg>",
+        n(left),
+        n(right - left),
+        n(bottom + 22.0),
+        series.now_s,
+        clock(series.now_s),
+        n(at),
+        n(series.now_s),
+        n(bottom + 8.0),
+        n(bottom + 3.0),
+    ));
+    svg.finish()
+}
