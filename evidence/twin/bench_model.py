@@ -106,7 +106,7 @@ class TrayStore:
     def __init__(self, t, displacement):
         self.shape, self.floor = Shape(t["shape"]), Floor(t["floor_relief"])
         rim = self.shape.depth
-        self.lowest = min(self.floor.r[0] if self.floor.r else 0.0, 0.0)
+        self.lowest = self.floor.r[0] if self.floor.r else 0.0
         highest = min(max(self.floor.r[-1] if self.floor.r else 0.0, 0.0), rim)
         self.a0 = self.shape.least_area(0.0, highest)
         self.block = self.bed = None
@@ -195,6 +195,7 @@ class Pump:
         self.push = self.head(0.0)
         self.check = p["check_valve"]
         self.prime = p["prime_depth_m"]
+        self.inlet = p["inlet_height_m"]
         f = p["feed"]
         self.high_point = f["high_point_m"]
         self.regain = None if self.check or self.high_point is not None else self.prime + 0.015
@@ -294,10 +295,12 @@ class Media:
             d = self.height
             self.target = lambda w: area * (w * g + 0.9 * (d - w) * g)
             self.start = self.target(0.0)
+        knots = t["floor_relief"]
+        self.wet_from = max(self.base, knots[0][0] if knots else 0.0)
         self.soak, self.release = m["soak_s"] * soak * slower, m["release_s"] * soak
 
     def uptake(self, held, y):
         want = self.target(min(max(y - self.base, 0.0), self.height)) - held
         if want > 0:
-            return want / self.soak * min(max((y - self.base) / 0.002, 0.0), 1.0)
+            return want / self.soak * min(max((y - self.wet_from) / 0.002, 0.0), 1.0)
         return want / self.release

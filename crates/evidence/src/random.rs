@@ -32,7 +32,7 @@ pub fn bench_file(seed: u64) -> String {
     if shared {
         // Defaults for all trays: blocks that fit anywhere.
         pen.section("[blocks]");
-        blocks(&mut pen, 0.15, 0.2);
+        blocks(&mut pen, 0.15, 0.2, 0.05);
     }
     let mut rims = Vec::new();
     for tray in 0..trays {
@@ -144,7 +144,8 @@ fn one_tray(pen: &mut Pen, plan: &Plan, tray: usize, shared_blocks: bool) -> f64
     if many {
         pen.word("name", &format!("tray {}", tray + 1));
     }
-    let rim = water::vessel(pen, false).depth;
+    let vessel = water::vessel(pen, false);
+    let rim = vessel.depth;
     // A tray may drain only into one that stands lower.
     let top = plan.above.get();
     let cascade = tray + 1 < plan.trays && pen.chance(0.2);
@@ -170,7 +171,7 @@ fn one_tray(pen: &mut Pen, plan: &Plan, tray: usize, shared_blocks: bool) -> f64
     let bed = (if media >= 7 { pen.span(0.3, 0.95, 0.2, 1.0) * rim } else { 0.0 }).min(1.9);
     if media < 5 && !shared_blocks || media == 7 {
         pen.section(&name("blocks"));
-        blocks(pen, rim, 0.6);
+        blocks(pen, rim, 0.6, vessel.least_plan);
     }
     if bed > 0.0105 {
         pen.section(&name("bed"));
@@ -236,7 +237,7 @@ fn entry(pen: &mut Pen, rim: f64) {
     }
 }
 
-fn blocks(pen: &mut Pen, rim: f64, tallest: f64) {
+fn blocks(pen: &mut Pen, rim: f64, tallest: f64, plan_area: f64) {
     pen.medium();
     let side = pen.log(0.03, 0.16, 0.011, 0.5);
     pen.length("length", side);
@@ -253,7 +254,8 @@ fn blocks(pen: &mut Pen, rim: f64, tallest: f64) {
             pen.line(&format!("{key} = {n}"));
         }
     }
-    let count = 1 + pen.below(24);
+    let most = if pen.wild() { 24 } else { (0.9 * plan_area / (1.1 * side * side)).clamp(1.0, 24.0) as usize };
+    let count = 1 + pen.below(most);
     pen.line(&format!("count = {count}"));
     if pen.chance(0.5) {
         pen.flag("wrapped");

@@ -203,6 +203,7 @@
         const r = await fetch(url, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body || {}) });
         if (!r.ok) throw new Error((await r.text()).slice(0, 300) || String(r.status));
         const s = await r.json();
+        if (!body) { typed.clear(); for (const i of $$("#values input")) i.value = i.defaultValue; }
         if (body && body.path && !s.faults.some((f) => f.place && f.place.path === body.path)) typed.delete(body.path);
         say("");
         apply(s);
@@ -262,13 +263,17 @@
     typed.set(el.dataset.path, el.value);
     ask("/api/edit", { path: el.dataset.path, value: toml(el) });
   }
+  function forget(el) {
+    typed.delete(el.dataset.path);
+    for (const i of [el, fieldOf(el.dataset.path)]) if (i && i.tagName === "INPUT") { i.value = i.defaultValue; delete i.dataset.sent; }
+  }
   document.addEventListener("change", (e) => { if (e.target.matches("[data-path]")) commit(e.target); });
   document.addEventListener("keydown", (e) => {
     const el = e.target;
     if (el.matches && el.matches("input[data-path],select[data-path]")) {
       if (e.key === "Enter") { delete el.dataset.sent; commit(el); e.preventDefault(); }
       if (e.key === "Escape") {
-        if (el.tagName === "INPUT" && el.value !== el.defaultValue) { el.value = el.defaultValue; typed.delete(el.dataset.path); delete el.dataset.sent; e.preventDefault(); }
+        if (el.tagName === "INPUT" && el.value !== el.defaultValue) { forget(el); e.preventDefault(); }
         else if (held) drop(true);
       }
       return;
@@ -293,13 +298,14 @@
     const copy = wrap.cloneNode(true);
     for (const e of $$("[id]", copy)) e.id = "h-" + e.id;
     for (const e of $$("[for]", copy)) e.setAttribute("for", "h-" + e.getAttribute("for"));
+    for (const e of $$(".birth .unseen", copy)) e.remove();
     const field = $("[data-path]", copy), original = fieldOf(path);
     field.setAttribute("aria-describedby", "hand-story");
     if (field.tagName === "SELECT") field.value = original.value;
     const focused = again && hand.contains(document.activeElement);
     hand.replaceChildren(copy);
     const story = document.createElement("p");
-    story.className = "story"; story.id = "hand-story"; story.textContent = wrap.title;
+    story.className = "story"; story.id = "hand-story"; story.textContent = wrap.title + (wrap.dataset.hint && wrap.dataset.hint !== "text" ? ` · as in ${wrap.dataset.hint}` : "");
     const tools = document.createElement("div");
     tools.className = "hand-tools";
     tools.innerHTML = '<button type="button" data-do="all">All values here</button><button type="button" data-do="drop">Close</button>';
@@ -307,8 +313,9 @@
     if (text !== null) field.value = text; else if (original.tagName === "INPUT") field.value = original.value;
     held = { path, from };
     hand.hidden = false;
-    if (!again) {
-      const small = innerWidth < 700, r = from && from.getBoundingClientRect();
+    const part = from && from.isConnected ? from : $$("#bench a[data-path]").find((e) => e.dataset.path === path && e.getBoundingClientRect().width);
+    const small = matchMedia("(max-width: 880px)").matches, r = part && part.getBoundingClientRect();
+    if (!again || (r && from !== part)) {
       hand.classList.toggle("at-foot", small || !r);
       if (!small && r) {
         const w = hand.offsetWidth, h = hand.offsetHeight, below = r.bottom + h + 12 < innerHeight;

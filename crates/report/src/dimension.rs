@@ -37,9 +37,17 @@ pub fn extension(svg: &mut Svg, from: (f64, f64), to: (f64, f64)) {
     svg.line("ext", from, to);
 }
 
-/// About how wide a text is \[drawing units\]; tabular figures of a plain sans are 0.56 of their size.
+/// About how wide a text is in a plain sans \[drawing units\].
 pub fn text_width(text: &str, size: f64) -> f64 {
-    text.chars().map(|c| if ".,:;|il'()·".contains(c) { 0.30 } else { 0.56 }).sum::<f64>() * size
+    let share = |c: char| match c {
+        '0'..='9' | '–' | '+' | '=' => 0.556,
+        'm' | 'w' | 'M' | 'W' => 0.83,
+        ' ' | '.' | ',' | ':' | ';' | '|' | 'i' | 'l' | 'j' | 't' | 'f' | '\'' | '(' | ')' | '·' | '/' => 0.29,
+        'A'..='Z' => 0.69,
+        'r' | '-' | '"' => 0.36,
+        _ => 0.54,
+    };
+    text.chars().map(share).sum::<f64>() * size
 }
 
 /// Moves wanted positions apart so that each keeps its room, in order, between two limits, each as

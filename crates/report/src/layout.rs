@@ -72,8 +72,11 @@ pub struct Layout {
     pub columns: Vec<(f64, f64)>,
 }
 
+/// Length at floor and rim, width at floor and rim \[m\].
+pub type Sizes = ((f64, f64), (f64, f64));
+
 /// Length and width of a vessel at floor and rim.
-pub fn plan_sizes(shape: &Shape) -> ((f64, f64), (f64, f64)) {
+pub fn plan_sizes(shape: &Shape) -> Sizes {
     let (l0, w0) = shape.plan_at(m(0.0));
     let (l1, w1) = shape.plan_at(shape.depth());
     // A measured table says volumes only: near nil and at its end its slope can be far from the mean.
@@ -185,7 +188,7 @@ impl Layout {
 
 fn reservoir_place(
     rig: &Rig,
-    sizes: &[((f64, f64), (f64, f64))],
+    sizes: &[Sizes],
     columns: &[(f64, f64)],
     (half, floor, top): (f64, f64, f64),
     right: f64,

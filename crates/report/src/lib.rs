@@ -4,6 +4,7 @@
 //! page shows at one revision of a bench, [`page()`] the page around it; [`text`] is for the terminal.
 
 pub mod advice;
+pub mod alone;
 pub mod answers;
 pub mod chart;
 pub mod dimension;
@@ -27,6 +28,7 @@ pub mod text;
 pub mod words;
 
 pub use advice::Advice;
+pub use alone::alone;
 pub use chart::Envelope;
 pub use page::{CSS, JS, explain_page, page};
 pub use series::envelope_times;

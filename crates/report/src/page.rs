@@ -82,12 +82,18 @@ fn frame(title: &str, class: &str, body: &Markup) -> String {
 
 /// The page that explains one finding: its name, its title, and markdown.
 pub fn explain_page(name: &str, title: &str, markdown_text: &str) -> String {
+    // The page's own head is its title: the same words again as a first heading say nothing.
+    let first = markdown_text.trim_start();
+    let rest = match first.strip_prefix("# ").and_then(|t| t.split_once('\n')) {
+        Some((heading, rest)) if heading.trim() == title.trim() => rest,
+        _ => first,
+    };
     frame(
         title,
         "explain-page",
         &html! {
             header class="top" { div class="names" { h1 { (title) } p class="about" { (name) } } a class="back" href="/" { "← The bench" } }
-            main class="reading" { (PreEscaped(markdown(markdown_text))) }
+            main class="reading" { (PreEscaped(markdown(rest))) }
         },
     )
 }

@@ -5,12 +5,12 @@ use crate::layout::Layout;
 /// Scales that drawings come out at in print, 1 to so many.
 const SCALES: [f64; 13] = [1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0, 100.0];
 /// Width and height of what a printed page has room for \[mm\]: A4 and Letter upright, and lying.
-const PAGE_MM: [(f64, f64); 2] = [(191.0, 240.0), (260.0, 165.0)];
+const PAGE_MM: [(f64, f64); 2] = [(194.0, 240.0), (260.0, 165.0)];
 
 /// From the drawing to the words at its left, past two dimension lines \[units\].
-pub const LEFT_LANE: f64 = 56.0;
+pub const LEFT_LANE: f64 = 54.0;
 /// From the drawing to the words at its right, past the level marks \[units\].
-pub const RIGHT_LANE: f64 = 72.0;
+pub const RIGHT_LANE: f64 = 68.0;
 
 /// Margins around a drawing \[units\].
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -62,7 +62,7 @@ fn dimensions(s: &Sheet<'_>, svg: &mut Svg) {
     let narrow = s.paper.narrow;
     let left = s.x(s.layout.ends.0);
     let r = s.reservoir();
-    let far = left - if narrow { 14.0 } else { 40.0 };
+    let far = left - if narrow { 14.0 } else { 36.0 };
     // Heights: floor of the room to tray floor to rim, of the highest tray of the first column.
     let shown = s.layout.in_column(0);
     if let Some(&i) = shown.first() {
@@ -94,7 +94,7 @@ fn dimensions(s: &Sheet<'_>, svg: &mut Svg) {
     if narrow {
         return;
     }
-    let near = left - 17.0;
+    let near = left - 14.0;
     let (y0, y1) = (s.y(r.floor), s.y(r.floor + r.depth));
     extension(svg, (s.x(r.middle - r.length.1 / 2.0) - 6.0, y1), (near - 6.0, y1));
     extension(svg, (s.x(r.middle - r.length.0 / 2.0) - 4.0, y0), (near - 6.0, y0));

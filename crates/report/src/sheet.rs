@@ -21,7 +21,7 @@ pub fn sheet(rig: &Rig, faults: &[Finding]) -> Markup {
     html! {
         p class="births-key" {
             "Where each value came from: "
-            @for (b, w) in [("given", "in your file"), ("part", "from the parts data"), ("measured", "measured here"), ("derived", "from other values"), ("assumed", "a usual value stands in")] {
+            @for (b, w) in [("given", "in your file"), ("part", "from the parts data"), ("measured", "on this bench"), ("derived", "from other values"), ("assumed", "a usual value stands in")] {
                 span class={ "birth " (b) } { span class="mark" aria-hidden="true" { (symbol(b)) } " " (b) } " " (w) ". "
             }
         }
@@ -41,13 +41,7 @@ fn fields(rig: &Rig, g: &Group<'_>, faults: &[Finding]) -> Markup {
         .copied()
         .partition(|l| !matches!(l.birth, Birth::Assumed { .. }) || is_basic(&l.path) || faulty(l));
     let first = g.path.split(['.', '[']).next().unwrap_or("");
-    let is_first = |kind: &str| {
-        first == kind
-            && !g.path.contains('.')
-            && !g.path.contains("[1")
-            && !g.path.contains("[2")
-            && !g.path.contains("[3")
-    };
+    let is_first = |kind: &str| g.path == kind || g.path == format!("{kind}[0]");
     html! {
         section class="group" aria-labelledby={ "g-" (field_id(g.path)) } {
             h3 id={ "g-" (field_id(g.path)) } { (g.title) }
@@ -77,7 +71,7 @@ fn field(l: &SheetLine, faults: &[Finding]) -> Markup {
     let birth = l.birth.word();
     let times = l.path.ends_with("floods");
     html! {
-        div class={ "field " (birth) @if fault.is_some() { " faulty" } @if l.text.chars().count() > 13 && l.choices.is_empty() { " long" } } title=(l.birth.story()) {
+        div class={ "field " (birth) @if fault.is_some() { " faulty" } @if l.text.chars().count() > 13 && l.choices.is_empty() { " long" } } title=(l.birth.story()) data-hint=[l.choices.is_empty().then_some(l.hint)] {
             label for=(id) { (sentence(l.label)) }
             @if l.choices.is_empty() {
                 input id=(id) name=(l.path) data-path=(l.path) data-kind=[times.then_some("times")] value=(l.text) type="text"

@@ -149,12 +149,14 @@ impl Library {
     ///
     /// # Errors
     /// One finding for a file that does not read.
-    pub fn add(&mut self, file: &str, text: &str) -> Result<(), Finding> {
+    pub fn add(&mut self, file: &str, text: &str) -> Result<(), Box<Finding>> {
         let fault = |sentence: String, span: Option<std::ops::Range<usize>>| {
             let place = span.map_or_else(|| Place::key(file), |s| Place::at(file, s, text));
-            Finding::new(Severity::Stop, "parts-file", "A parts file does not read", format!("{file}: {sentence}"))
-                .at(place)
-                .mend("Each row needs its id, kind, name and source; look at a shipped row.")
+            let told =
+                Finding::new(Severity::Stop, "parts-file", "A parts file does not read", format!("{file}: {sentence}"))
+                    .at(place)
+                    .mend("Each row needs its id, kind, name and source; look at a shipped row.");
+            Box::new(told)
         };
         let read: File = toml::from_str(text).map_err(|e| fault(e.message().to_owned(), e.span()))?;
         for row in read.part {

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 use tidewright_plan::Survey;
 use tidewright_report::layout::Layout;
 use tidewright_report::paper::Paper;
-use tidewright_report::section::{Now, section};
+use tidewright_report::section::{Now, lanes, section};
 use tidewright_report::series::Course;
 use tidewright_report::{Advice, Envelope, chart, envelope_times, plan_view};
 use tidewright_sim::band::{USUAL_RUNS, depth_at, envelope};
@@ -42,9 +42,10 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let moment = flood.course.iter().rev().find(|m| m.t_s <= t).or(flood.course.first());
         let now = Now { reservoir_m: moment.map_or(0.0, |m| m.reservoir_m), trays_m };
         let layout = Layout::of(&bench.rig);
-        let paper = Paper::wide(&layout);
+        let lines = Advice::of(&survey).lines;
+        let paper = Paper::wide(&layout, lanes(&survey, &layout, &lines, &now));
         let svg = match args.what {
-            What::Section => section(&survey, &layout, &paper, &Advice::of(&survey).lines, &now),
+            What::Section => section(&survey, &layout, &paper, &lines, &now),
             What::Plan => plan_view::plan_view(&survey, &layout, &paper, &now),
             What::Chart => {
                 let times_s = envelope_times(flood, tray);

@@ -26,8 +26,24 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
         .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
         .route("/api/edit", post(edit))
-        .route("/api/undo", post(|s: Shared<Bench>| answer(s, false, |b| Ok(b.undo()))))
-        .route("/api/redo", post(|s: Shared<Bench>| answer(s, false, |b| Ok(b.redo()))))
+        .route(
+            "/api/undo",
+            post(|s: Shared<Bench>| {
+                answer(s, false, |b| {
+                    b.undo();
+                    Ok(())
+                })
+            }),
+        )
+        .route(
+            "/api/redo",
+            post(|s: Shared<Bench>| {
+                answer(s, false, |b| {
+                    b.redo();
+                    Ok(())
+                })
+            }),
+        )
         .route("/api/save", post(|s: Shared<Bench>| answer(s, true, Session::save)))
         .layer(DefaultBodyLimit::max(LARGEST_BODY))
         .layer(from_fn(only_this_machine))
@@ -99,9 +115,15 @@ async fn edit(bench: Shared<Bench>, Json(edit): Json<Edit>) -> Response {
 
 async fn front(Shared(bench): Shared<Bench>) -> Response {
     match compute(bench, false).await {
-        Ok(state) => Html(page(&state)).into_response(),
+        Ok(state) => Html(with_linked_script(&page(&state))).into_response(),
         Err(t) => refused(&t),
     }
+}
+
+/// The page carries its script inside, so that it works as a file; served, the script comes from
+/// its own address and the policy can forbid any other.
+fn with_linked_script(html: &str) -> String {
+    html.replace(JS, "").replacen("<script></script>", "<script src=\"/assets/page.js\"></script>", 1)
 }
 
 async fn explain(Path(name): Path<String>) -> Response {

@@ -51,6 +51,11 @@ impl Pen {
         &all[self.rng.random_range(0..all.len())]
     }
 
+    /// Whether extreme values may be drawn.
+    pub(super) fn wild(&self) -> bool {
+        self.wild
+    }
+
     fn is_extreme(&mut self) -> bool {
         self.wild && self.chance(0.3)
     }

@@ -6,6 +6,8 @@ use super::pen::Pen;
 pub(super) struct Vessel {
     pub(super) depth: f64,
     full: f64,
+    /// Plan where it is least \[m²\], or less.
+    pub(super) least_plan: f64,
 }
 
 pub(super) fn vessel(pen: &mut Pen, reservoir: bool) -> Vessel {
@@ -23,7 +25,7 @@ pub(super) fn vessel(pen: &mut Pen, reservoir: bool) -> Vessel {
         };
         let (part, depth, full) = *pen.one_of(parts);
         pen.word("part", part);
-        return Vessel { depth, full };
+        return Vessel { depth, full, least_plan: 0.9 * full / depth };
     }
     let (length, depth) = if reservoir {
         (pen.log(0.3, 1.2, 0.12, 5.9), pen.span(0.2, 0.5, 0.07, 2.9))
@@ -50,7 +52,8 @@ fn rectangle(pen: &mut Pen, length: f64, depth: f64) -> Vessel {
         pen.length("floor_width", b);
     }
     let middle = 0.25 * (length + a) * (width + b);
-    Vessel { depth, full: depth / 6.0 * (length * width + 4.0 * middle + a * b) }
+    let least_plan = (a * b).min(length * width);
+    Vessel { depth, least_plan, full: depth / 6.0 * (length * width + 4.0 * middle + a * b) }
 }
 
 fn round(pen: &mut Pen, diameter: f64, depth: f64) -> Vessel {
@@ -63,7 +66,8 @@ fn round(pen: &mut Pen, diameter: f64, depth: f64) -> Vessel {
         pen.length("floor_diameter", floor);
     }
     let quarter = std::f64::consts::FRAC_PI_4;
-    Vessel { depth, full: quarter * depth / 3.0 * (diameter * diameter + diameter * floor + floor * floor) }
+    let least_plan = quarter * floor.min(diameter).powi(2);
+    Vessel { depth, least_plan, full: quarter * depth / 3.0 * (diameter * diameter + diameter * floor + floor * floor) }
 }
 
 fn table(pen: &mut Pen, length: f64, depth: f64) -> Vessel {
@@ -76,7 +80,7 @@ fn table(pen: &mut Pen, length: f64, depth: f64) -> Vessel {
         text.push(format!("[\"{y}\", \"{v}\"]"));
     }
     pen.line(&format!("table = [{}]", text.join(", ")));
-    Vessel { depth, full: volume }
+    Vessel { depth, full: volume, least_plan: 0.5 * volume / depth }
 }
 
 pub(super) fn reservoir(pen: &mut Pen) {
@@ -84,7 +88,7 @@ pub(super) fn reservoir(pen: &mut Pen) {
     let v = if pen.chance(0.1) {
         let litres = pen.log(15.0, 400.0, 1.0, 10_000.0);
         pen.volume("capacity", litres * 1e-3);
-        Vessel { depth: 0.05, full: litres * 1e-3 }
+        Vessel { depth: 0.05, full: litres * 1e-3, least_plan: 0.0 }
     } else {
         vessel(pen, true)
     };

@@ -19,7 +19,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .iter()
         .enumerate()
         .filter(|_| !lost)
-        .filter_map(|(i, p)| {
+        .map(|(i, p)| {
             let over = s.day.lowest_reservoir_m - p.inlet_height.get().value;
             let flow = s.each().filter(|v| v.tray.pump == i).map(|v| v.flow()).sum::<f64>();
             let wish = if flow > l_h(1500.0).value { 0.055 } else { 0.040 };
@@ -35,7 +35,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             } else {
                 Finding::new(Severity::Good, RULE.name, "Enough water over the pump", words)
             };
-            Some(f.at(Place::key(s.rig.key_of_pump(i, "inlet_height"))).measured(over, wish, "m"))
+            f.at(Place::key(s.rig.key_of_pump(i, "inlet_height"))).measured(over, wish, "m")
         })
         .collect()
 }

@@ -111,10 +111,10 @@ fn read_curve(s: &Section<'_>) -> Value<Curve> {
     let max_head = s.quantity::<Length>("max_head", "greatest head, at no flow").range(mm(50.0), m(60.0)).optional();
     let open_flow =
         s.quantity::<VolumeRate>("open_flow", "open flow, at no lift").range(l_h(5.0), l_h(100_000.0)).optional();
-    if let Some(found) = s.find("curve") {
-        if let Some(curve) = drawn_curve(s, &found) {
-            return Value::new(curve, found.birth);
-        }
+    if let Some(found) = s.find("curve")
+        && let Some(curve) = drawn_curve(s, &found)
+    {
+        return Value::new(curve, found.birth);
     }
     let buckets = read_buckets(s);
     if let Some(curve) = fitted(&buckets, max_head.as_ref().map(Value::get)) {

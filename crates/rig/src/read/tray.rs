@@ -200,6 +200,8 @@ fn relief(nine: Option<&[f64; 9]>, tilt: Length, to_drain: bool, bow: Length) ->
             });
         }
     }
+    // The fitting's own level is part of the floor: from there on water stands over it.
+    heights.push(0.0);
     Relief::from_heights(&heights)
 }
 

@@ -12,7 +12,7 @@ use tidewright_physics::numerics::ode::Dopri5;
 use tidewright_physics::numerics::root;
 
 /// More steps than any bench needs: a chattering one is broken off and says so.
-const MOST_STEPS: u32 = 200_000;
+const MOST_STEPS: u32 = 30_000;
 /// Slower than this nothing moves \[m³/s\]: 7 mL an hour.
 const STILL: f64 = 2e-9;
 /// Points written down inside a long step.
@@ -468,7 +468,7 @@ impl<'m> Drive<'m> {
     }
 
     fn empty_hose(&mut self, p: usize) {
-        let empty = self.ode.y[self.flows.layout.hose(p)] <= watch::HOSE_EMPTY;
+        let empty = self.ode.y[self.flows.layout.hose(p)] <= 2.0 * watch::HOSE_EMPTY;
         let kept = self.flows.model.pumps[p].source.check_valve;
         self.flows.mode.hose[p] = if kept || empty { Hose::Filling } else { Hose::Emptying };
     }

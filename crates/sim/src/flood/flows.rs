@@ -6,6 +6,9 @@ use super::outlet;
 use super::state::{Hose, Layout, Meter, Mode};
 use tidewright_physics::numerics::root;
 
+/// Water over the inlet below which less and less enters it \[m\].
+const FILM: f64 = 0.002;
+
 /// The bench in motion: its modes, and last answers as guesses for the next.
 pub(crate) struct Flows<'m> {
     pub(crate) model: &'m Model,
@@ -149,24 +152,42 @@ impl<'m> Flows<'m> {
                 dy[Layout::RESERVOIR] += q;
             }
             Hose::Full => {
-                solve(&pump.source, running, level, &self.ways[p], &mut self.guess[p]);
+                let drawn = solve(&pump.source, running, level, &self.ways[p], &mut self.guess[p]);
+                let share = if running { 1.0 } else { self.siphoned(p, drawn) };
                 for (k, &t) in pump.trays.iter().enumerate() {
-                    self.deliver(t, self.guess[p][k], dy);
+                    let q = self.guess[p][k];
+                    self.deliver(t, if q > 0.0 { share * q } else { self.over_lip(t, q) }, dy);
                 }
             }
         }
     }
 
-    /// Moves one feed's water between reservoir and tray.
-    fn deliver(&mut self, t: usize, flow: f64, dy: &mut [f64]) {
-        let m = self.model;
-        let tray = &m.trays[t];
-        let l = self.layout;
-        let q = if flow < 0.0 && m.lip_control {
+    /// Share of what would run forward through a stopped pump's hoses that does: no more than comes
+    /// over the lips of other trays and, until its inlet falls dry, out of the reservoir.
+    fn siphoned(&self, p: usize, drawn: f64) -> f64 {
+        let reach = ((self.reservoir_depth - self.model.pumps[p].inlet) / FILM).clamp(0.0, 1.0);
+        let flows = self.model.pumps[p].trays.iter().zip(&self.guess[p]);
+        let (mut forward, mut comes) = (0.0, reach * drawn.max(0.0));
+        for (&t, &q) in flows {
+            if q > 0.0 { forward += q } else { comes -= self.over_lip(t, q) }
+        }
+        if forward > 0.0 { (comes / forward).min(1.0) } else { 1.0 }
+    }
+
+    /// A flow back out of a tray (negative), as far as its fitting's lip lets it.
+    fn over_lip(&self, t: usize, flow: f64) -> f64 {
+        let (m, tray) = (self.model, &self.model.trays[t]);
+        if flow < 0.0 && m.lip_control {
             -(-flow).min(outlet::over_lip(m.weir, tray.lip_bore, self.depth[t] - tray.back_depth))
         } else {
             flow
-        };
+        }
+    }
+
+    /// Moves one feed's water between reservoir and tray.
+    fn deliver(&mut self, t: usize, q: f64, dy: &mut [f64]) {
+        let m = self.model;
+        let l = self.layout;
         self.feed[t] = q;
         dy[Layout::RESERVOIR] -= q;
         if q < 0.0 {

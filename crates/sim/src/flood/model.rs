@@ -49,6 +49,8 @@ pub(crate) struct PumpModel {
     pub(crate) source: Source,
     pub(crate) bypass: Option<LineSi>,
     pub(crate) prime_depth: f64,
+    /// Height of its inlet over the reservoir's floor \[m\].
+    pub(crate) inlet: f64,
     pub(crate) regain_depth: Option<f64>,
     /// Water that its hoses hold \[m³\]; nil where that is left out.
     pub(crate) hose_volume: f64,
@@ -137,6 +139,7 @@ impl Model {
                         .si()
                     }),
                     prime_depth: p.prime_depth.get().value,
+                    inlet: p.inlet_height.get().value,
                     regain_depth: air_can_leave.then(|| p.prime_depth.get().value + REGAIN),
                     hose_volume: if scenario.options.hose_holdup { hose_volume } else { 0.0 },
                     high_point,
@@ -157,7 +160,8 @@ impl Model {
             }),
             _ => None,
         };
-        let full = r.shape.full().value;
+        // What stands above the lowest hole has run out before anything begins.
+        let full = r.shape.volume(r.spill_height.get()).value;
         Self {
             reservoir: r.shape.si(),
             reservoir_floor: r.elevation.get().value,
@@ -186,6 +190,7 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
     let shape = t.shape.si();
     let rim = t.rim().value;
     let floor_area = shape.area(0.0);
+    let lowest = t.relief.lowest();
     let blocks = t.blocks.as_ref();
     let filling = match (blocks, &t.bed) {
         (_, Some(b)) => Filling::Bed { top: b.depth.get().value, void: b.void_fraction.get() },
@@ -198,8 +203,8 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
     };
     let store = Store::new(shape, rim, t.relief.clone(), filling);
     let (media, moisture): (Option<Box<dyn BlockWater + Send + Sync>>, Moisture) = match (blocks, &t.bed) {
-        (_, Some(b)) => (FirstOrder::bed(b, floor_area, knobs.soak).map(|m| Box::new(m) as _), Moisture::Moist),
-        (Some(b), None) => (FirstOrder::blocks(b, knobs.soak).map(|m| Box::new(m) as _), b.start.get()),
+        (_, Some(b)) => (FirstOrder::bed(b, floor_area, lowest, knobs.soak).map(|m| Box::new(m) as _), Moisture::Moist),
+        (Some(b), None) => (FirstOrder::blocks(b, lowest, knobs.soak).map(|m| Box::new(m) as _), b.start.get()),
         (None, None) => (None, Moisture::Moist),
     };
     let media_at_start = media.as_ref().map_or(0.0, |m| m.at_start(scenario.start.moisture(moisture)));
@@ -255,7 +260,7 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
             Some(Valve::Timed { stays_open }) => Some(stays_open.get().value),
             _ => None,
         },
-        drained_mark: if lip_control { (back_depth + 0.001).max(0.005) } else { 0.005 },
+        drained_mark: (back_depth + 0.001).max(0.005),
         starts: t.schedule.starts.borrowed().clone(),
         run_s: t.schedule.run.get().value,
         store,

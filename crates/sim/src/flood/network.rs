@@ -167,22 +167,38 @@ fn manifold(source: &Source, running: bool, reservoir: f64, ways: &[Way], flows:
     let (low, high) = (low - 1e-6, high + 1e-6);
     let mut pumped = flows.iter().sum::<f64>();
     let guess = {
-        let (t, _) = source.trunk.head_and_slope(pumped);
-        if running { reservoir + source.pump(pumped.max(0.0)).0 - t } else { 0.5 * (low + high) }
+        // The level behind the pump and its hose at the last flow.
+        let line = if running && pumped >= 0.0 { &source.trunk } else { &source.reverse };
+        let push = if running { source.pump(pumped.max(0.0)).0 } else { 0.0 };
+        reservoir + push - line.head_and_slope(pumped).0
     };
-    let node = root::increasing(low, high, guess, 1e-8, |node| {
+    let mut excess_at = |node: f64, flows: &mut [f64]| {
         pumped = source.flow_at(node - reservoir, running, pumped.abs());
         let slope = source.slope_at(pumped, running);
         let mut excess = -pumped;
         let mut slopes = if slope.is_finite() && slope > 0.0 { 1.0 / slope } else { 0.0 };
+        let mut most = pumped.abs();
         for (w, f) in ways.iter().zip(flows.iter_mut()).filter(|(w, _)| w.open) {
             let (q, s) = way_flow(w, node, *f);
             *f = q;
             excess += q;
             slopes += s;
+            most = most.max(q.abs());
         }
-        (excess, slopes.max(1e-12))
+        (excess, slopes.max(1e-12), most)
+    };
+    let mut node = root::increasing(low, high, guess, 1e-8, |node| {
+        let (excess, slopes, _) = excess_at(node, flows);
+        (excess, slopes)
     });
+    // Where a way begins to flow the slope is all but infinite: a small Newton step there proves
+    // nothing, so the balance itself is looked at.
+    let (left, _, most) = excess_at(node, flows);
+    if left.abs() > 1e-6 * most + 1e-12
+        && let Some(n) = root::bracketed(low, high, 1e-14, |n| excess_at(n, flows).0)
+    {
+        node = n;
+    }
     let mut sum = 0.0;
     for (w, f) in ways.iter().zip(flows.iter_mut()).filter(|(w, _)| w.open) {
         *f = way_flow(w, node, *f).0;

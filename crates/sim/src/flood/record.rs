@@ -21,7 +21,8 @@ impl Record {
         let n = flows.model.trays.len();
         let places = flows.layout.places(y);
         let run = Run {
-            lowest_reservoir_m: f64::INFINITY,
+            lowest_reservoir_m: flows.reservoir_depth,
+            highest_reservoir_m: flows.reservoir_depth,
             highest_m: vec![0.0; n],
             totals: vec![TrayTotals::default(); n],
             ledger: Ledger { start: places.clone(), end: places, error: 0.0 },
@@ -129,10 +130,10 @@ impl Record {
         self.run.highest_reservoir_m = self.run.highest_reservoir_m.max(d);
         let error = ((flows.layout.total(y) - self.total_at_start) / self.total_at_start.max(1e-6)).abs();
         // A vessel cannot hold less than nothing: an account that closes by a debt does not close.
-        let debt = flows.layout.deepest_debt(y) > 1e-7;
+        let debt = flows.layout.deepest_debt(y) > 1e-6;
         let error = if debt { f64::INFINITY } else { error };
         // A NaN must not hide behind max.
-        if !(error <= self.run.ledger.error) {
+        if error > self.run.ledger.error || error.is_nan() {
             self.run.ledger.error = error;
         }
     }

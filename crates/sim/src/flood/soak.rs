@@ -25,6 +25,8 @@ pub(crate) trait BlockWater {
 #[derive(Clone, Debug)]
 pub(crate) struct FirstOrder {
     base: f64,
+    /// From this level on water can reach them: their base, or the lowest point of the floor above it.
+    wet_from: f64,
     height: f64,
     envelope: f64,
     dry: f64,
@@ -40,7 +42,7 @@ const WRAPPED_SLOWER: f64 = 3.0;
 const FILM: f64 = 0.002;
 
 impl FirstOrder {
-    pub(crate) fn blocks(b: &Blocks, factor: f64) -> Option<Self> {
+    pub(crate) fn blocks(b: &Blocks, lowest: f64, factor: f64) -> Option<Self> {
         let height = b.total_height();
         let area = b.plan_area().value;
         let contents = b.medium.retention.flooded_contents(height, LEVELS);
@@ -52,6 +54,7 @@ impl FirstOrder {
         let slower = if b.wrapped.get() { WRAPPED_SLOWER } else { 1.0 };
         Some(Self {
             base: b.base.get().value,
+            wet_from: b.base.get().value.max(lowest),
             height: height.value,
             envelope: area * height.value,
             dry: area * height.value * b.medium.dry_content,
@@ -62,7 +65,7 @@ impl FirstOrder {
     }
 
     /// Grains hold water inside; the space between them is free water and not counted here.
-    pub(crate) fn bed(b: &LooseBed, floor_area: f64, factor: f64) -> Option<Self> {
+    pub(crate) fn bed(b: &LooseBed, floor_area: f64, lowest: f64, factor: f64) -> Option<Self> {
         let r = &b.medium.retention;
         let grain = r.second.map_or(0.5 * (r.theta_s - r.theta_r), |(share, _, _)| share * (r.theta_s - r.theta_r));
         let depth = b.depth.get().value;
@@ -72,6 +75,7 @@ impl FirstOrder {
         let points: Vec<(f64, f64)> = (0..=2).map(|i| (depth * i as f64 / 2.0, held(depth * i as f64 / 2.0))).collect();
         Some(Self {
             base: 0.0,
+            wet_from: lowest.max(0.0),
             height: m(depth).value,
             envelope,
             dry: envelope * b.medium.dry_content.min(grain),
@@ -94,7 +98,7 @@ impl BlockWater for FirstOrder {
         let level = (depth - self.base).clamp(0.0, self.height);
         let want = self.target.at(level).0 - held;
         if want > 0.0 {
-            let reach = ((depth - self.base) / FILM).clamp(0.0, 1.0);
+            let reach = ((depth - self.wet_from) / FILM).clamp(0.0, 1.0);
             reach * want / self.soak_s
         } else {
             want / self.release_s

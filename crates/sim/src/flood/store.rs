@@ -49,7 +49,7 @@ impl Store {
             }
             other => other,
         };
-        let lowest = relief.lowest().min(0.0);
+        let lowest = relief.lowest();
         Self { shape, floor_area, relief, filling, lowest, ceiling: rim + 0.5 }
     }
 

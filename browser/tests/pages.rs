@@ -1,0 +1,166 @@
+//! The pages as a person uses them.
+
+use std::fs;
+use tidewright_browser::{Page, Served, browser};
+
+const SECTION: &str = "document.querySelector('#bench svg').outerHTML";
+
+#[test]
+fn the_front_page_shows_the_bench_and_nothing_goes_wrong() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelectorAll('#bench svg').length >= 2");
+    assert!(page.text("document.querySelector('h1').textContent").contains("Quayside kitchen"));
+    assert!(page.number("document.querySelectorAll('#findings article, #findings li').length") >= 5.0);
+    for bad in ["NaN", "undefined", "Infinity"] {
+        assert!(!page.text("document.body.innerHTML.replace(/<script[^]*?<\\/script>/g, '')").contains(bad), "{bad} in the page");
+    }
+    // Nothing comes from anywhere else.
+    let foreign = page.text("JSON.stringify(performance.getEntriesByType('resource').map(e => e.name).filter(n => !n.startsWith(location.origin) && !n.startsWith('data:')))");
+    assert_eq!(foreign, "[]");
+    assert_eq!(page.troubles(), "[]");
+}
+
+#[test]
+fn an_edit_redraws_and_can_be_undone_and_saved() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#values [data-path=\"drain.crest\"]')");
+    let before = page.text(SECTION);
+    page.type_in("drain.crest", "60 mm");
+    page.until("document.querySelector('#bench').textContent.includes('crest 60 mm')");
+    assert_ne!(before, page.text(SECTION));
+    assert!(served.draft().is_file(), "edits are kept beside the file");
+    page.run("document.querySelector('[data-do=undo]').click()");
+    page.until("document.querySelector('#bench').textContent.includes('crest 80 mm')");
+    page.run("document.querySelector('[data-do=redo]').click()");
+    page.until("document.querySelector('#bench').textContent.includes('crest 60 mm')");
+    page.run("document.querySelector('[data-do=save]').click()");
+    page.until("document.querySelector('#top').textContent.includes('✓ saved')");
+    let text = fs::read_to_string(&served.file).expect("the file");
+    assert!(text.contains("crest = \"60 mm\"") && text.contains("# draws air below this depth"), "{text}");
+    assert!(!served.draft().exists());
+    assert_eq!(page.troubles(), "[]");
+}
+
+#[test]
+fn bad_input_is_told_at_its_field_and_keeps_the_drawing() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#values [data-path=\"tray.elevation\"]')");
+    for (typed, word) in [("", ""), ("75", "unit"), ("75 L", "length"), ("-3 m", "from"), ("NaN m", "finite"), ("'\"\\", "")] {
+        page.type_in("tray.elevation", typed);
+        if !word.is_empty() {
+            page.until(&format!("document.querySelector('#faults').textContent.includes('{word}')"));
+            page.until("document.querySelector('#values .faulty [data-path=\"tray.elevation\"]')");
+        }
+        assert!(page.number("document.querySelectorAll('#bench svg').length") >= 2.0, "{typed}: the drawing is gone");
+    }
+    page.type_in("tray.elevation", "800 mm");
+    page.until("!document.querySelector('#faults').textContent.trim()");
+    page.until("document.querySelector('#bench').textContent.includes('800')");
+    assert_eq!(page.troubles(), "[]");
+}
+
+#[test]
+fn the_strip_moves_the_water_by_keys() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    let height = "Number(document.querySelector('#bench svg [data-water=\"tray-0\"], #bench svg [data-water]').getAttribute('height'))";
+    page.until("document.querySelector('[role=slider]')");
+    let all = "JSON.stringify([...document.querySelectorAll('#bench svg [data-water]')].map(e => [e.dataset.water, e.getAttribute('height')]))";
+    let before = page.text(all);
+    assert!(page.number(height) >= 0.0);
+    page.run("[...document.querySelectorAll('#strip [role=slider]')].find(e => e.getBoundingClientRect().width > 0).focus()");
+    page.key("Home");
+    page.until(&format!("{all} !== {before:?}"));
+    let say = "[...document.querySelectorAll('#strip [role=slider]')].find(e => e.getBoundingClientRect().width > 0).getAttribute('aria-valuetext')";
+    let first = page.text(say);
+    page.key("ArrowRight");
+    page.until(&format!("{say} !== {first:?}"));
+    assert_eq!(page.troubles(), "[]");
+}
+
+#[test]
+fn edits_survive_a_killed_program() {
+    let mut served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#values [data-path=\"drain.crest\"]')");
+    page.type_in("drain.crest", "66 mm");
+    page.until("document.querySelector('#bench').textContent.includes('crest 66 mm')");
+    served.kill();
+    let before = fs::read_to_string(&served.file).expect("the file");
+    assert!(before.contains("crest = \"80 mm\""), "the file itself is as it was");
+    let again = Served::open(served.file.clone());
+    let page = Page::open(&b, &again.address);
+    page.until("document.querySelector('#bench').textContent.includes('crest 66 mm')");
+    page.run("document.querySelector('[data-do=undo]').click()");
+    page.until("document.querySelector('#bench').textContent.includes('crest 80 mm')");
+}
+
+#[test]
+fn a_phone_needs_no_sideways_scroll() {
+    for name in ["quayside-kitchen", "nursery-bench"] {
+        let served = Served::example(name);
+        let b = browser(1000, 900);
+        let page = Page::open(&b, &served.address);
+        page.phone();
+        page.until("innerWidth === 390");
+        let over = "[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 391 && !e.closest('svg') && getComputedStyle(e).position !== 'absolute' && !e.closest('[hidden]') && e.getBoundingClientRect().width > 0 && !e.closest('.scrolls')).map(e => e.tagName + '.' + e.className).slice(0, 5).join(' ')";
+        assert_eq!(page.number("document.documentElement.scrollWidth"), 390.0, "{name}: {}", page.text(over));
+        assert_eq!(page.troubles(), "[]", "{name}");
+    }
+}
+
+#[test]
+fn hostile_names_are_only_text() {
+    let text = "name = \"<img src=x onerror=alert(1)>\"\nabout = \"</script><script>window.pwned=1</script>\"\n[tray]\npart = \"tub-86x55\"\nname = \"<b>tray</b>\"\n";
+    let served = Served::text("hostile", text);
+    let b = browser(1200, 900);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelectorAll('#bench svg').length >= 2");
+    assert_eq!(page.value("window.pwned === undefined && document.querySelector('img') === null"), serde_json::Value::Bool(true));
+    assert!(page.text("document.querySelector('h1').textContent").contains("<img"));
+}
+
+#[test]
+fn explanations_open_from_the_findings() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1200, 900);
+    let page = Page::open(&b, &format!("{}explain/gulping", served.address));
+    assert!(page.text("document.body.textContent").contains("Hills"));
+}
+
+/// In print a metre of the bench is a metre over the stated scale, in section and plan alike.
+#[test]
+fn drawings_print_to_their_stated_scale() {
+    for name in ["quayside-kitchen", "big-table", "windowsill-tub"] {
+        let served = Served::example(name);
+        let b = browser(1440, 1000);
+        let page = Page::open(&b, &served.address);
+        page.until("document.querySelectorAll('#bench svg').length >= 2");
+        let pdf = page.pdf();
+        assert!(pdf.starts_with(b"%PDF") && pdf.len() > 20_000);
+        page.paper();
+        let of = |script: &str| {
+            page.number(&format!(
+                "(() => {{ const s = [...document.querySelectorAll('#bench svg')].filter(e => e.getBoundingClientRect().width > 0); return {script} }})()"
+            ))
+        };
+        let drawn = of("s.length");
+        assert!(drawn >= 2.0, "{name}: {drawn} drawings on paper");
+        for i in 0..2 {
+            // 96 CSS pixels are an inch by definition (CSS Values and Units, section 6.2).
+            let mm_per_unit = of(&format!("s[{i}].getBoundingClientRect().width / s[{i}].viewBox.baseVal.width * 25.4 / 96"));
+            let units_per_m = of(&format!("Number(s[{i}].dataset.unitsPerM)"));
+            let scale = of(&format!("Number(s[{i}].dataset.scale)"));
+            let metre = mm_per_unit * units_per_m;
+            assert!((metre * scale / 1000.0 - 1.0).abs() < 0.005, "{name} {i}: a metre is {metre} mm at 1 : {scale}");
+        }
+    }
+}
