@@ -75,7 +75,13 @@ impl Served {
 
 /// A browser with a window of this size.
 pub fn browser(width: u32, height: u32) -> Browser {
-    let args = ["--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+    let args = [
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+    ];
     let options = LaunchOptions::default_builder()
         .sandbox(false)
         .window_size(Some((width, height)))

@@ -14,7 +14,10 @@ fn the_front_page_shows_the_bench_and_nothing_goes_wrong() {
     assert!(page.text("document.querySelector('h1').textContent").contains("Quayside kitchen"));
     assert!(page.number("document.querySelectorAll('#findings article, #findings li').length") >= 5.0);
     for bad in ["NaN", "undefined", "Infinity"] {
-        assert!(!page.text("document.body.innerHTML.replace(/<script[^]*?<\\/script>/g, '')").contains(bad), "{bad} in the page");
+        assert!(
+            !page.text("document.body.innerHTML.replace(/<script[^]*?<\\/script>/g, '')").contains(bad),
+            "{bad} in the page"
+        );
     }
     // Nothing comes from anywhere else.
     let foreign = page.text("JSON.stringify(performance.getEntriesByType('resource').map(e => e.name).filter(n => !n.startsWith(location.origin) && !n.startsWith('data:')))");
@@ -51,7 +54,9 @@ fn bad_input_is_told_at_its_field_and_keeps_the_drawing() {
     let b = browser(1440, 1000);
     let page = Page::open(&b, &served.address);
     page.until("document.querySelector('#values [data-path=\"tray.elevation\"]')");
-    for (typed, word) in [("", ""), ("75", "unit"), ("75 L", "length"), ("-3 m", "from"), ("NaN m", "finite"), ("'\"\\", "")] {
+    for (typed, word) in
+        [("", ""), ("75", "unit"), ("75 L", "length"), ("-3 m", "from"), ("NaN m", "finite"), ("'\"\\", "")]
+    {
         page.type_in("tray.elevation", typed);
         if !word.is_empty() {
             page.until(&format!("document.querySelector('#faults').textContent.includes('{word}')"));
@@ -75,7 +80,9 @@ fn the_strip_moves_the_water_by_keys() {
     let all = "JSON.stringify([...document.querySelectorAll('#bench svg [data-water]')].map(e => [e.dataset.water, e.getAttribute('height')]))";
     let before = page.text(all);
     assert!(page.number(height) >= 0.0);
-    page.run("[...document.querySelectorAll('#strip [role=slider]')].find(e => e.getBoundingClientRect().width > 0).focus()");
+    page.run(
+        "[...document.querySelectorAll('#strip [role=slider]')].find(e => e.getBoundingClientRect().width > 0).focus()",
+    );
     page.key("Home");
     page.until(&format!("{all} !== {before:?}"));
     let say = "[...document.querySelectorAll('#strip [role=slider]')].find(e => e.getBoundingClientRect().width > 0).getAttribute('aria-valuetext')";
@@ -124,7 +131,10 @@ fn hostile_names_are_only_text() {
     let b = browser(1200, 900);
     let page = Page::open(&b, &served.address);
     page.until("document.querySelectorAll('#bench svg').length >= 2");
-    assert_eq!(page.value("window.pwned === undefined && document.querySelector('img') === null"), serde_json::Value::Bool(true));
+    assert_eq!(
+        page.value("window.pwned === undefined && document.querySelector('img') === null"),
+        serde_json::Value::Bool(true)
+    );
     assert!(page.text("document.querySelector('h1').textContent").contains("<img"));
 }
 
@@ -156,7 +166,8 @@ fn drawings_print_to_their_stated_scale() {
         assert!(drawn >= 2.0, "{name}: {drawn} drawings on paper");
         for i in 0..2 {
             // 96 CSS pixels are an inch by definition (CSS Values and Units, section 6.2).
-            let mm_per_unit = of(&format!("s[{i}].getBoundingClientRect().width / s[{i}].viewBox.baseVal.width * 25.4 / 96"));
+            let mm_per_unit =
+                of(&format!("s[{i}].getBoundingClientRect().width / s[{i}].viewBox.baseVal.width * 25.4 / 96"));
             let units_per_m = of(&format!("Number(s[{i}].dataset.unitsPerM)"));
             let scale = of(&format!("Number(s[{i}].dataset.scale)"));
             let metre = mm_per_unit * units_per_m;

@@ -2,8 +2,8 @@
 
     python flood_twin.py cases.json [--jobs 2] [--only SEED] [--method LSODA]
 
-Levels and volumes must agree to 1e-4 (or 0.02 mm, 2 mL), times to 1e-4 (or 0.05 s). Exit code 1
-where they do not.
+Levels and volumes must agree to 1e-4 (or 0.02 mm, 2 mL; extremes of the reservoir, which each program
+takes at its own steps, 0.05 mm), times to 1e-4 (or 0.05 s). Exit code 1 where they do not.
 """
 
 import argparse
@@ -431,7 +431,7 @@ def compare(case, f):
             one(f"{what}[{i}]", t[what], y[f.meter0 + 4 * i + k], 2e-6)
     for i, t in enumerate(r["prime_lost_s"]):
         one(f"prime_lost_s[{i}]", t, f.happened.get(("prime_lost", i)), 0.05)
-    one("reservoir_end_m3", r["reservoir_end_m3"], y[0], 2e-6)
+    one("reservoir_and_hoses_end_m3", r["reservoir_and_hoses_end_m3"], sum([y[0], *y[3 : 3 + f.np]]), 2e-6)
     one("floor_end_m3", r["floor_end_m3"], y[1], 2e-6)
     one("topped_up_m3", r["topped_up_m3"], -y[2], 2e-6)
     one("lowest_reservoir_m", r["lowest_reservoir_m"], f.low, 5e-5)

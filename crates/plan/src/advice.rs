@@ -300,7 +300,9 @@ pub(crate) fn check_offer(survey: &Survey, before: &[Finding], finding: &mut Fin
         mend.change = None;
         return;
     }
-    let left: Vec<&str> = after.iter().filter(|f| f.severity <= Severity::Care).map(|f| f.title.as_str()).collect();
+    let mut left: Vec<&str> = after.iter().filter(|f| f.severity <= Severity::Care).map(|f| f.title.as_str()).collect();
+    left.sort_unstable();
+    left.dedup();
     let tail = if left.is_empty() {
         "all else still holds".to_owned()
     } else {

@@ -75,11 +75,12 @@ fn from<T>(v: &Value<T>) -> String {
 }
 
 fn metres(x: f64) -> String {
-    format!("{} m", round_to(x, 4))
+    format!("{} m", round_to(x, 3))
 }
 
+/// Three digits: no flow here is known better.
 fn litres_an_hour(x: f64) -> String {
-    format!("{:.1} L/h", x * 3.6e6)
+    format!("{} L/h", round_to(x * 3.6e6, 3))
 }
 
 fn titled(v: &View<'_>, title: &str) -> String {
@@ -138,6 +139,12 @@ fn operating_flow(v: &View<'_>) -> Working {
                 "open flow of the pump",
                 litres_an_hour(curve.open_flow().value * sq * k.flow_share),
                 from(&pump.curve),
+            ),
+            symbol(
+                "φ",
+                "share of its print that it gives",
+                format!("{:.0} %", 100.0 * k.flow_share),
+                from(&pump.as_sold),
             ),
             symbol("n", "shape of its curve", round_to(k.shape, 3), "assumed: common practice, 1.5 to 2.5"),
             symbol("Δz", "lift between the two water surfaces", metres(lift), "from the simulation, at pump stop"),

@@ -23,6 +23,8 @@ pub const SHOWN: [Figure; 6] = [
 pub struct FigureRow {
     /// What.
     pub name: &'static str,
+    /// Name of its working.
+    pub working: &'static str,
     /// Likely value.
     pub likely: String,
     /// From the 5th to the 95th of a hundred.
@@ -33,6 +35,17 @@ pub struct FigureRow {
     pub test: Option<&'static str>,
     /// Share of the runs in which it never happens, where that is worth telling.
     pub never: Option<String>,
+}
+
+/// The working that shows how a figure came about.
+fn working_of(figure: Figure) -> &'static str {
+    match figure {
+        Figure::CrestWet => "crest-wet",
+        Figure::Steady | Figure::HighestWater => "highest-water",
+        Figure::Drained => "drained",
+        Figure::LowestReservoir => "lowest-reservoir",
+        Figure::LastFlow | Figure::FirstFlow | Figure::OnTheFloor => "operating-flow",
+    }
 }
 
 /// The figures of one tray.
@@ -50,6 +63,7 @@ pub fn rows(survey: &Survey, tray: usize) -> Vec<FigureRow> {
             let tight = likely == span;
             FigureRow {
                 name: f.name(),
+                working: working_of(f),
                 likely,
                 maker: (!tight).then(|| band.maker()).flatten().map(|m| m.name()),
                 test: (!tight).then(|| band.maker()).flatten().map(|m| m.test()),
@@ -90,7 +104,7 @@ pub fn figures(survey: &Survey) -> Markup {
                         @for c in &columns {
                             @match rows.iter().find(|r| r.name == *c) {
                                 Some(r) => td data-label=(c) title=[r.maker.map(|m| format!("Most of the span: {m}."))] {
-                                    strong { (r.likely) }
+                                    a class="working" href={ "/workings#" (r.working) } title="how this number came about" { strong { (r.likely) } }
                                     @if r.span != r.likely { span class="span" { (r.span) } }
                                     @if let Some(n) = &r.never { span class="never" { (n) } }
                                 },

@@ -3,6 +3,7 @@
 use crate::explain::markdown;
 use crate::state::State;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use tidewright_plan::working::Working;
 
 /// The page's style.
 pub const CSS: &str = include_str!("../assets/page.css");
@@ -60,6 +61,33 @@ pub fn page(state: &State) -> String {
 /// JSON that cannot end its script element.
 fn script_safe(json: &str) -> String {
     json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028").replace('\u{2029}', "\\u2029")
+}
+
+/// The page of all workings: how each number of a bench came about.
+pub fn workings_page(title: &str, all: &[Working]) -> String {
+    let mut seen: Vec<&str> = Vec::new();
+    let body = html! {
+        header class="top" { div class="names" { h1 { "Workings" } p class="about" { (title) } } a class="back" href="/" { "← The bench" } }
+        main class="reading" {
+            @for w in all {
+                @let first = !seen.contains(&w.name);
+                @if first { ({ seen.push(w.name); "" }) }
+                section id=[first.then_some(w.name)] {
+                    h2 { (w.title) ": " (w.value) }
+                    p { code { (w.formula) } }
+                    table class="symbols" {
+                        thead { tr { th scope="col" { "symbol" } th scope="col" { "value" } th scope="col" { "what it is" } th scope="col" { "where from" } } }
+                        tbody { @for s in &w.symbols { tr { td { (s.symbol) } td { strong { (s.value) } } td { (s.meaning) } td { (s.birth) } } } }
+                    }
+                    @if let Some([low, likely, high]) = &w.band { p { "Band: " (low) " · " strong { (likely) } " · " (high) " (5, 50 and 95 of a hundred lie below)." } }
+                    @if let Some(n) = &w.narrows { p { (n) } }
+                    @for a in &w.assumptions { p { "Assumed: " (a) "." } }
+                    p { "Source: " (w.source) "." }
+                }
+            }
+        }
+    };
+    frame("Workings", "explain-page", &body)
 }
 
 fn frame(title: &str, class: &str, body: &Markup) -> String {

@@ -66,7 +66,11 @@ pub fn findings(list: &[Finding], all: bool) -> String {
 /// One finding.
 pub fn finding(f: &Finding) -> String {
     let place = f.place.as_ref().filter(|p| p.line > 0).map(|p| format!(" (line {})", p.line)).unwrap_or_default();
-    let head = wrap(&format!("{} {}  {}{place}", f.severity.sign(), f.severity.word(), plain(&f.title)), 0, COLUMNS);
+    let head = wrap(
+        &format!("{} {} {}{place} [{}]", f.severity.sign(), f.severity.word(), plain(&f.title), f.name),
+        0,
+        COLUMNS,
+    );
     let mut out = head;
     out.push_str(&wrap(&plain(&f.sentence), 8, COLUMNS));
     if let Some(m) = &f.mend {
@@ -114,8 +118,8 @@ pub fn spill_table(survey: &Survey, spills: &[Spill]) -> String {
     let u = survey.units();
     spills.iter().fold(String::new(), |mut out, s| {
         let amount = if s.on_the_floor_m3 < 5e-5 { "nothing".into() } else { u.volume(s.on_the_floor_m3) };
-        let head = format!("{}{}  ", padded(s.fault, 46, false), padded(&amount, 11, true));
-        let _ = writeln!(out, "{head}{}", s.remark.chars().take(COLUMNS - 59).collect::<String>());
+        let _ = writeln!(out, "{}{}", padded(s.fault, 46, false), padded(&amount, 11, true));
+        out.push_str(&wrap(&s.remark, 4, COLUMNS));
         out
     })
 }

@@ -215,7 +215,8 @@ fn every_field_stands_once_and_every_drawn_part_has_one() {
         sorted.sort_unstable();
         sorted.dedup();
         assert_eq!(sorted.len(), ids.len(), "{}", c.name);
-        for href in attribute(&c.state.fragments["bench"], "href") {
+        let inside = attribute(&c.state.fragments["bench"], "href").into_iter().filter(|h| h.starts_with('#'));
+        for href in inside {
             assert!(ids.contains(&href.trim_start_matches('#')), "{}: {href} leads nowhere", c.name);
         }
         for line in &c.survey.rig.sheet {

@@ -6,7 +6,7 @@ use tidewright_report::layout::Layout;
 use tidewright_report::paper::Paper;
 use tidewright_report::section::{Now, lanes, section};
 use tidewright_report::series::Course;
-use tidewright_report::{Advice, Envelope, chart, envelope_times, plan_view};
+use tidewright_report::{Advice, Envelope, alone, chart, envelope_times, plan_view};
 use tidewright_sim::band::{USUAL_RUNS, depth_at, envelope};
 
 /// Draw a bench as SVG: section, plan, or the chart of one flood
@@ -54,7 +54,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
                 chart::depth(&survey, tray, &Course::of(flood, survey.trays.len()), Some(&band), false)
             }
         };
-        say(&svg)?;
+        say(&alone(&svg))?;
         Ok(ExitCode::SUCCESS)
     })
 }

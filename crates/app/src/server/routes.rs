@@ -22,6 +22,7 @@ pub(super) fn router(bench: Bench) -> Router {
     Router::new()
         .route("/", get(front))
         .route("/explain/{name}", get(explain))
+        .route("/workings", get(workings))
         .route("/assets/{name}", get(asset))
         .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
         .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
@@ -124,6 +125,16 @@ async fn front(Shared(bench): Shared<Bench>) -> Response {
 /// its own address and the policy can forbid any other.
 fn with_linked_script(html: &str) -> String {
     html.replace(JS, "").replacen("<script></script>", "<script src=\"/assets/page.js\"></script>", 1)
+}
+
+async fn workings(Shared(bench): Shared<Bench>) -> Response {
+    let Some(snapshot) = lock(&bench).snapshot(true) else {
+        return refused(&Trouble("the bench file has faults and no drawing yet".into()));
+    };
+    match tokio::task::spawn_blocking(move || snapshot.workings()).await {
+        Ok(html) => Html(html).into_response(),
+        Err(e) => refused(&Trouble(e.to_string())),
+    }
 }
 
 async fn explain(Path(name): Path<String>) -> Response {

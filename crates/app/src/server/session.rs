@@ -4,8 +4,8 @@ use crate::store;
 use crate::terminal::Trouble;
 use std::path::PathBuf;
 use tidewright_plan::survey::QUICK_RUNS;
-use tidewright_plan::{Survey, advice, judge, spills};
-use tidewright_report::{Advice, Envelope, Given, Meta, State, envelope_times};
+use tidewright_plan::{Survey, advice, judge, spills, working};
+use tidewright_report::{Advice, Envelope, Given, Meta, State, envelope_times, workings_page};
 use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
@@ -167,7 +167,7 @@ impl Session {
             remarks: good.remarks.clone(),
             faults,
             meta: Meta {
-                file_name: self.path.display().to_string(),
+                file_name: self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
                 saved: self.text == self.saved_text,
                 can_undo: !self.undo.is_empty(),
                 can_redo: !self.redo.is_empty(),
@@ -187,6 +187,12 @@ pub(crate) struct Snapshot {
 }
 
 impl Snapshot {
+    /// How every number came about, as a page.
+    pub(crate) fn workings(self) -> String {
+        let survey = Survey::of(&self.rig, USUAL_RUNS);
+        workings_page(&survey.rig.name, &working::all(&survey))
+    }
+
     /// The whole page as data.
     pub(crate) fn state(self) -> State {
         let runs = if self.meta.refined { USUAL_RUNS } else { QUICK_RUNS };

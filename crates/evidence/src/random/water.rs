@@ -74,7 +74,9 @@ fn table(pen: &mut Pen, length: f64, depth: f64) -> Vessel {
     let rows = 2 + pen.below(6);
     let (mut volume, mut text) = (0.0, Vec::new());
     for i in 1..=rows {
-        volume += length * length * 0.6 * depth / rows as f64 * pen.span(0.8, 1.2, 0.3, 3.0);
+        // The format takes tables up to 40 m³.
+        let rise = length * length * 0.6 * depth / rows as f64 * pen.span(0.8, 1.2, 0.3, 3.0);
+        volume += rise.min(39.0 / rows as f64);
         let y = pen.length_text(depth * i as f64 / rows as f64);
         let v = pen.volume_text(volume);
         text.push(format!("[\"{y}\", \"{v}\"]"));

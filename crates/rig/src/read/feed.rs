@@ -1,7 +1,9 @@
+use super::SheetLine;
 use super::raw::Raw;
 use super::section::{Section, nearest};
 use crate::bench::{Feed, Fitting};
 use crate::finding::{Finding, Severity};
+use crate::value::Birth;
 use tidewright_physics::hydraulics::fittings;
 use tidewright_physics::quantity::{Length, m, mm};
 
@@ -93,6 +95,15 @@ pub(crate) fn read(s: &Section<'_>, usual: &Usual) -> Feed {
 fn read_fittings(s: &Section<'_>, bore: Length, usual: &Usual) -> Vec<Fitting> {
     let list = s.sub("fittings");
     if !list.present() {
+        let counts: Vec<String> = usual.fittings.iter().map(|(k, n)| format!("\"{k}\" = {n}")).collect();
+        s.context.list(SheetLine {
+            path: s.key("fittings"),
+            label: "fittings",
+            text: format!("{{ {} }}", counts.join(", ")),
+            birth: Birth::assumed("common practice for such a hose"),
+            choices: Vec::new(),
+            hint: "{ elbow = 2, \"barbed insert\" = 2 }",
+        });
         return usual.fittings.iter().filter_map(|(kind, count)| fitting(&list, kind, *count, bore)).collect();
     }
     let mut out = Vec::new();
@@ -127,6 +138,7 @@ fn read_fittings(s: &Section<'_>, bore: Length, usual: &Usual) -> Vec<Fitting> {
             );
             continue;
         }
+        list.list_found(&kind, "number of this fitting", &found, "a whole number");
         out.extend(fitting(&list, &kind, count, bore));
     }
     out

@@ -100,7 +100,7 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
             .or(false, "common practice: none, the tray drains through the pump"),
         throttle: read_throttle(s),
         bypass: read_bypass(s),
-        buckets: read_buckets(s),
+        buckets: listed_buckets(s),
         name,
         curve,
         feed,
@@ -158,6 +158,12 @@ fn rows<'r>(s: &Section<'_>, key: &'static str, found: &'r super::section::Found
 }
 
 fn drawn_curve(s: &Section<'_>, found: &super::section::Found) -> Option<Curve> {
+    s.list_found(
+        "curve",
+        "points of its curve",
+        found,
+        "[[\"0 L/h\", \"1.8 m\"], [\"400 L/h\", \"1.4 m\"], [\"700 L/h\", \"0.5 m\"]]",
+    );
     let mut points: Vec<(VolumeRate, Length)> = Vec::new();
     for cells in rows(s, "curve", found, "a list of points [flow, head]") {
         points.push((item(s, "curve", found, cells.first())?, item(s, "curve", found, cells.get(1))?));
@@ -178,6 +184,13 @@ fn drawn_curve(s: &Section<'_>, found: &super::section::Found) -> Option<Curve> 
         );
     }
     curve
+}
+
+fn listed_buckets(s: &Section<'_>) -> Vec<Bucket> {
+    if let Some(found) = s.find("bucket_tests") {
+        s.list_found("bucket_tests", "bucket tests", &found, "[[\"5 L\", \"37 s\", \"0.60 m\"]]");
+    }
+    read_buckets(s)
 }
 
 fn read_buckets(s: &Section<'_>) -> Vec<Bucket> {

@@ -54,6 +54,15 @@ impl Raw {
         }
     }
 
+    /// As TOML, one line.
+    pub(crate) fn toml(&self) -> String {
+        match self {
+            Self::Text(t) => toml_edit::Value::from(t.as_str()).to_string(),
+            Self::List(l) => format!("[{}]", l.iter().map(Self::toml).collect::<Vec<_>>().join(", ")),
+            other => other.typed(),
+        }
+    }
+
     /// As it would be typed.
     pub(crate) fn typed(&self) -> String {
         match self {

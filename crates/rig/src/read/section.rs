@@ -93,6 +93,7 @@ impl<'c> Section<'c> {
             self.wrong_type("part", found, "the name of a part in quotes");
             return None;
         };
+        self.list_found("part", "part", found, "the name of a part, as \"tidewright parts\" lists them");
         let part = self.context.library.part(id);
         if part.is_none() {
             let near = nearest(id, self.context.library.parts().map(|p| p.id.as_str()));
@@ -185,6 +186,14 @@ impl<'c> Section<'c> {
         words: &'static [(&'static str, E)],
     ) -> Field<'_, 'c, Choice<E>> {
         Field::new(self, key, label, Choice { words })
+    }
+
+    /// Puts a value on the sheet that no field reads: a list, or the name of a part.
+    pub(crate) fn list_found(&self, key: &str, label: &'static str, found: &Found, hint: &'static str) {
+        let text = if let Raw::Text(t) = &found.raw { t.clone() } else { found.raw.toml() };
+        let line =
+            SheetLine { path: self.key(key), label, text, birth: found.birth.clone(), choices: Vec::new(), hint };
+        self.context.list(line);
     }
 
     /// A free text.

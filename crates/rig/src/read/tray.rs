@@ -161,6 +161,7 @@ fn check_heights(s: &Section<'_>, shape: &Shape, crest: Option<Length>, bed: Opt
 
 fn read_nine(s: &Section<'_>) -> Option<[f64; 9]> {
     let found = s.find("floor_readings")?;
+    s.list_found("floor_readings", "nine heights of the floor", &found, "nine lengths, as in [\"0 mm\", \"2 mm\"]");
     let due = "a list of nine heights, as in [\"0 mm\", \"2 mm\", …]";
     let Raw::List(items) = &found.raw else {
         s.wrong_type("floor_readings", &found, due);

@@ -122,6 +122,7 @@ fn round(s: &Section<'_>) -> Option<Shape> {
 
 fn table(s: &Section<'_>) -> Option<Shape> {
     let found = s.find("table")?;
+    s.list_found("table", "depths and volumes", &found, "[[\"50 mm\", \"9 L\"], [\"100 mm\", \"19 L\"]]");
     let Raw::List(rows) = &found.raw else {
         s.wrong_type("table", &found, "a list of rows [depth, volume]");
         return None;

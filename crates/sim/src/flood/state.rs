@@ -85,7 +85,8 @@ impl Layout {
 
     /// How far the emptiest store lies below nil \[m³\]; the supply is counted from nil and may.
     pub(crate) fn deepest_debt(self, y: &[f64]) -> f64 {
-        let stores = y[..self.volumes()].iter().enumerate().filter(|(i, _)| *i != Self::SUPPLY);
+        // What lies on the floor follows from the rest, without a tolerance of its own.
+        let stores = y[..self.volumes()].iter().enumerate().filter(|(i, _)| *i != Self::SUPPLY && *i != Self::FLOOR);
         stores.map(|(_, v)| -v).fold(0.0, f64::max)
     }
 
