@@ -150,7 +150,9 @@ fn one_tray(pen: &mut Pen, plan: &Plan, tray: usize, shared_blocks: bool) -> f64
     let top = plan.above.get();
     let cascade = tray + 1 < plan.trays && pen.chance(0.2);
     let elevation = pen.span(0.45, 1.3, -0.5, 3.0).min(top);
-    plan.above.set(if cascade { elevation - rim - 0.05 } else { f64::INFINITY });
+    let below = elevation - rim - 0.05;
+    let cascade = cascade && below > -1.9;
+    plan.above.set(if cascade { below } else { f64::INFINITY });
     pen.length("elevation", elevation);
     floor(pen);
     entry(pen, rim);

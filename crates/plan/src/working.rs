@@ -130,13 +130,13 @@ fn operating_flow(v: &View<'_>) -> Working {
         symbols: vec![
             symbol(
                 "H₀",
-                "greatest head of the pump",
+                "greatest head of the pump, derated",
                 metres(curve.max_head().value * sh * k.flow_share.sqrt()),
                 from(&pump.curve),
             ),
             symbol(
                 "Qmax",
-                "open flow of the pump",
+                "open flow of the pump, derated",
                 litres_an_hour(curve.open_flow().value * sq * k.flow_share),
                 from(&pump.curve),
             ),

@@ -16,7 +16,10 @@ const MOST_STEPS: u32 = 30_000;
 /// Slower than this nothing moves \[m³/s\]: 7 mL an hour.
 const STILL: f64 = 2e-9;
 /// Points written down inside a long step.
-const INSIDE: [f64; 3] = [0.25, 0.5, 0.75];
+const FEWEST_INSIDE: usize = 3;
+const MOST_INSIDE: usize = 24;
+/// … so that none lie further apart than this \[s\], as far as the most allow.
+const APART: f64 = 4.0;
 
 pub(crate) fn go(model: &Model, scenario: &Scenario) -> Run {
     let plan = plan(model, &scenario.program);
@@ -333,9 +336,14 @@ impl<'m> Drive<'m> {
             self.flows.look(&y);
             self.restart();
         } else {
-            let y = self.ode.y.clone();
-            self.flows.look(&y);
-            self.record.step(&self.flows, &y);
+            // The step's last stage stands at its end, so the flows are those of this moment, unless
+            // the search for a falling rim has looked elsewhere since.
+            let mode = &self.flows.mode;
+            if mode.reservoir_full || mode.at_rim.contains(&true) {
+                let y = self.ode.y.clone();
+                self.flows.look(&y);
+            }
+            self.record.step(&self.flows, &self.ode.y);
         }
         self.leave_rims();
         for tray in 0..self.flows.model.trays.len() {
@@ -359,8 +367,9 @@ impl<'m> Drive<'m> {
             return;
         }
         let mut point = vec![0.0; self.ode.y.len()];
-        for share in INSIDE {
-            let t = t_old + share * (end - t_old);
+        let inside = (((end - t_old) / APART) as usize).clamp(FEWEST_INSIDE, MOST_INSIDE);
+        for k in 1..=inside {
+            let t = t_old + (end - t_old) * k as f64 / (inside + 1) as f64;
             self.ode.interpolate(t, &mut point);
             for tray in 0..self.flows.model.trays.len() {
                 let v = point[self.flows.layout.tray(tray)];
@@ -473,11 +482,11 @@ impl<'m> Drive<'m> {
         self.flows.mode.hose[p] = if kept || empty { Hose::Filling } else { Hose::Emptying };
     }
 
-    /// Whether a vessel at its rim no longer gains water.
+    /// Whether a vessel at its rim loses water; one that neither gains nor loses stays there.
     fn any_rim_falls(&self) -> bool {
         let m = &self.flows.mode;
-        let tray = m.at_rim.iter().zip(&self.flows.surplus).any(|(at, s)| *at && *s <= 0.0);
-        tray || (m.reservoir_full && self.flows.reservoir_surplus <= 0.0)
+        let tray = m.at_rim.iter().zip(&self.flows.surplus).any(|(at, s)| *at && *s < -STILL);
+        tray || (m.reservoir_full && self.flows.reservoir_surplus < -STILL)
     }
 
     /// When, inside the last step and before `end`, the first vessel at its rim began to fall.
@@ -507,7 +516,7 @@ impl<'m> Drive<'m> {
         let t = self.ode.t;
         let mut left = false;
         for i in 0..self.flows.depth.len() {
-            if self.flows.mode.at_rim[i] && self.flows.surplus[i] <= 0.0 {
+            if self.flows.mode.at_rim[i] && self.flows.surplus[i] < -STILL {
                 self.flows.mode.at_rim[i] = false;
                 let depth = self.flows.depth[i];
                 self.record.event(t, EventKind::RimDry, i, depth);
@@ -515,7 +524,7 @@ impl<'m> Drive<'m> {
                 left = true;
             }
         }
-        if self.flows.mode.reservoir_full && self.flows.reservoir_surplus <= 0.0 {
+        if self.flows.mode.reservoir_full && self.flows.reservoir_surplus < -STILL {
             self.flows.mode.reservoir_full = false;
             self.record.event(t, EventKind::ReservoirBelowRim, 0, self.flows.reservoir_depth);
             self.settle(Layout::RESERVOIR);

@@ -9,6 +9,9 @@ use tidewright_physics::numerics::root;
 /// Water over the inlet below which less and less enters it \[m\].
 const FILM: f64 = 0.002;
 
+/// Slower than this media neither take nor give \[m³/s\]: a third of a millilitre an hour.
+const SEEPAGE: f64 = 1e-10;
+
 /// The bench in motion: its modes, and last answers as guesses for the next.
 pub(crate) struct Flows<'m> {
     pub(crate) model: &'m Model,
@@ -16,6 +19,8 @@ pub(crate) struct Flows<'m> {
     pub(crate) mode: Mode,
     /// Depth in each tray \[m\].
     pub(crate) depth: Vec<f64>,
+    /// Volume that each depth was read at \[m³\].
+    read_at: Vec<f64>,
     /// Depth in the reservoir \[m\].
     pub(crate) reservoir_depth: f64,
     /// Flow from its feed into each tray \[m³/s\].
@@ -26,6 +31,7 @@ pub(crate) struct Flows<'m> {
     pub(crate) surplus: Vec<f64>,
     /// What the reservoir at its lowest hole would gain \[m³/s\].
     pub(crate) reservoir_surplus: f64,
+    scrap: Vec<f64>,
     ways: Vec<Vec<Way>>,
     guess: Vec<Vec<f64>>,
     guess_while_filling: Vec<Vec<f64>>,
@@ -58,12 +64,14 @@ impl<'m> Flows<'m> {
             layout: Layout::of(model),
             mode: Mode::at_rest(model),
             depth: vec![0.0; n],
+            read_at: vec![f64::NAN; n],
             reservoir_depth: 0.5 * model.spill_height,
             feed: vec![0.0; n],
             riser: vec![0.0; n],
             surplus: vec![0.0; n],
             reservoir_surplus: 0.0,
             guess_while_filling: guess.clone(),
+            scrap: Vec::new(),
             ways,
             guess,
         }
@@ -80,14 +88,21 @@ impl<'m> Flows<'m> {
             })
         };
         for (i, t) in m.trays.iter().enumerate() {
-            self.depth[i] = t.store.depth(y[self.layout.tray(i)], self.depth[i]);
+            let v = y[self.layout.tray(i)];
+            // A tray at rest keeps its depth: a bench pays for the trays that move.
+            if v != self.read_at[i] {
+                self.depth[i] = t.store.depth(v, self.depth[i]);
+                self.read_at[i] = v;
+            }
         }
     }
 
     /// Depths and flows at a state, for the record.
     pub(crate) fn look(&mut self, y: &[f64]) {
-        let mut scrap = vec![0.0; y.len()];
+        let mut scrap = std::mem::take(&mut self.scrap);
+        scrap.resize(y.len(), 0.0);
         self.slopes(y, &mut scrap);
+        self.scrap = scrap;
     }
 
     /// dy/dt: every flow leaves one place and enters another.
@@ -218,6 +233,7 @@ impl<'m> Flows<'m> {
         }
         if let Some(media) = &tray.media {
             let q = media.uptake(y[l.media(t)], depth);
+            let q = if q.abs() < SEEPAGE { 0.0 } else { q };
             dy[l.media(t)] += q;
             dy[l.tray(t)] -= q;
         }

@@ -1,0 +1,36 @@
+//! How long from a typed value to the redrawn page, in a real browser: `cargo run --release -p
+//! tidewright-browser --example redraw`. Needs `cargo build --release` and Chromium.
+
+use std::time::Instant;
+use tidewright_browser::{Page, Served, browser};
+
+fn main() {
+    let start = Instant::now();
+    let served = Served::example("quayside-kitchen");
+    let up = start.elapsed();
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#values [data-path=\"drain.crest\"]')");
+    let first = page.number("performance.getEntriesByType('navigation')[0].responseEnd");
+    let script = r#"(async () => {
+        const times = [];
+        for (let i = 0; i < 60; i++) {
+            const e = document.querySelector('#values [data-path="drain.crest"]');
+            for (let d = e.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
+            const want = 60 + i % 20;
+            const t0 = performance.now();
+            e.focus(); e.value = want + ' mm';
+            e.dispatchEvent(new Event('input', {bubbles: true}));
+            e.dispatchEvent(new Event('change', {bubbles: true}));
+            e.blur();
+            while (!document.querySelector('#bench').textContent.includes('crest ' + want + ' mm')) await new Promise(r => setTimeout(r, 1));
+            document.body.getBoundingClientRect();
+            times.push(performance.now() - t0);
+            await new Promise(r => setTimeout(r, 600));
+        }
+        times.sort((a, b) => a - b);
+        return JSON.stringify([times[Math.floor(times.length * 0.5)], times[Math.floor(times.length * 0.95)]]);
+    })()"#;
+    println!("program up after {} ms, page answered after {first:.0} ms", up.as_millis());
+    println!("edit to redrawn, 60 edits, ms at 50 and 95 %: {}", page.text(script));
+}
