@@ -185,7 +185,7 @@ class Pump:
         self.qf, self.hf = p["speed_flow_factor"] * phi, p["speed_head_factor"] * math.sqrt(phi)
         c = p["curve"]
         if c["kind"] == "power":
-            h0, qm, n = c["max_head_m"], c["open_flow_m3_s"], knobs["shape"]
+            h0, qm, n = c["max_head_m"], c["open_flow_m3_s"], c["shape"] if p["curve_is_measured"] else knobs["shape"]
             self.curve = lambda q: h0 * (1 - (q / qm) ** n)
             self.open = qm * self.qf
         else:

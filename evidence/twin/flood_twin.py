@@ -118,7 +118,7 @@ class Flood:
             if t.riser:
                 add(at, v(t.riser.crest), "crest_wet", "crest_dry", i)
                 add(at, v(t.riser.crest + t.riser.c * t.riser.bore / (4 * t.riser.weir)), "drowned", None, i)
-            add(at, v(max(0.005, t.back + 0.001)), None, "drained", i)
+            add(at, v(0.005 if t.weep else max(0.005, t.back + 0.001)), None, "drained", i)
             add(at, v(t.rim), "rim", None, i)
             add(at, v(t.back + 0.0002), None, "puddle", i)
             add(at, v(t.back + 0.001), "covered", None, i)
@@ -312,11 +312,16 @@ class Flood:
             self.release()
         elif what == "covered":
             self.air[i] = False
+            p = self.b.trays[i].pump
+            if not self.on[p] and self.way[i] and self.hose[p] == FILLING:
+                self.hose[p] = FULL
         elif what == "prime_lost" and self.on[i] and self.primed[i]:
             self.primed[i] = False
             self.happened.setdefault((what, i), self.t)
         elif what == "prime_regained" and self.on[i]:
             self.primed[i] = True
+            if self.hose[i] == EMPTYING:
+                self.hose[i] = FILLING
         elif what == "full":
             self.full = True
         elif what in ("float_opens", "float_shuts"):

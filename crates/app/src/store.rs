@@ -42,21 +42,46 @@ pub(crate) fn save(path: &Path, text: &str) -> Result<(), Trouble> {
     write_whole(path, text)
 }
 
-/// Keeps edits that are not saved yet, to survive a killed program.
-pub(crate) fn keep_draft(path: &Path, text: &str) -> Result<(), Trouble> {
+/// Keeps edits that are not saved yet, to survive a killed program, with the text they began from.
+pub(crate) fn keep_draft(path: &Path, base: &str, text: &str) -> Result<(), Trouble> {
+    write_whole(&base_path(path), base)?;
     write_whole(&draft_path(path), text)
 }
 
-/// Edits of an earlier session that were never saved, if they differ from the file.
-pub(crate) fn draft(path: &Path, file_text: &str) -> Option<String> {
-    let bytes = load(&draft_path(path)).ok()?;
-    String::from_utf8(bytes).ok().filter(|t| t != file_text)
+/// What an earlier session left behind.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) enum Draft {
+    /// Nothing.
+    None,
+    /// Edits of the file as it still is.
+    Fits(String),
+    /// Edits of another text: the file was changed since. They were moved to this place.
+    Stale(PathBuf),
+}
+
+/// Edits of an earlier session that were never saved.
+pub(crate) fn draft(path: &Path, file_text: &str) -> Draft {
+    let read = |p: &Path| load(p).ok().and_then(|b| String::from_utf8(b).ok());
+    let Some(text) = read(&draft_path(path)).filter(|t| t != file_text) else { return Draft::None };
+    if read(&base_path(path)).is_some_and(|base| base == file_text) {
+        return Draft::Fits(text);
+    }
+    let aside = beside(path, "", ".unsaved");
+    match fs::rename(draft_path(path), &aside) {
+        Ok(()) => Draft::Stale(aside),
+        Err(_) => Draft::Stale(draft_path(path)),
+    }
 }
 
 /// Forgets the draft.
 pub(crate) fn drop_draft(path: &Path) {
     // A draft that cannot be removed equals the saved file and is ignored when next opened.
     let _ = fs::remove_file(draft_path(path));
+    let _ = fs::remove_file(base_path(path));
+}
+
+fn base_path(path: &Path) -> PathBuf {
+    beside(path, ".", ".draft-of")
 }
 
 fn draft_path(path: &Path) -> PathBuf {
@@ -71,14 +96,23 @@ fn beside(path: &Path, before: &str, after: &str) -> PathBuf {
 fn write_whole(path: &Path, text: &str) -> Result<(), Trouble> {
     let trouble =
         |e: std::io::Error| Trouble(format!("{} could not be written: {e}; the old file is untouched", path.display()));
-    let part = beside(path, ".", &format!(".part{}", std::process::id()));
+    // A link stays a link: what it points to is replaced.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let part = beside(&target, ".", &format!(".part{}", std::process::id()));
     let written = fs::File::create(&part).and_then(|mut f| {
         f.write_all(text.as_bytes())?;
+        if let Ok(old) = fs::metadata(&target) {
+            f.set_permissions(old.permissions())?;
+        }
         f.sync_all()
     });
-    if let Err(e) = written.and_then(|()| fs::rename(&part, path)) {
+    if let Err(e) = written.and_then(|()| fs::rename(&part, &target)) {
         let _ = fs::remove_file(&part);
         return Err(trouble(e));
+    }
+    // The new name must be on the disk too; a file system that cannot say so is taken at its word.
+    if let Some(folder) = target.parent() {
+        let _ = fs::File::open(folder).and_then(|f| f.sync_all());
     }
     Ok(())
 }
@@ -101,12 +135,31 @@ mod tests {
         save(&path, "a = 1\n").unwrap();
         save(&path, "a = 2\n").unwrap();
         assert_eq!(fs::read_to_string(dir.join("bench.toml~")).unwrap(), "a = 1\n");
-        keep_draft(&path, "a = 3\n").unwrap();
-        assert_eq!(draft(&path, "a = 2\n").as_deref(), Some("a = 3\n"));
-        assert_eq!(draft(&path, "a = 3\n"), None);
+        keep_draft(&path, "a = 2\n", "a = 3\n").unwrap();
+        assert_eq!(draft(&path, "a = 2\n"), Draft::Fits("a = 3\n".into()));
+        assert_eq!(draft(&path, "a = 3\n"), Draft::None);
         drop_draft(&path);
-        assert_eq!(draft(&path, "a = 2\n"), None);
+        assert_eq!(draft(&path, "a = 2\n"), Draft::None);
         assert_eq!(fs::read_dir(&dir).unwrap().count(), 2);
+        // A file that was changed by hand since is not overwritten by the draft, nor the draft lost.
+        keep_draft(&path, "a = 2\n", "a = 3\n").unwrap();
+        let Draft::Stale(aside) = draft(&path, "a = 9\n") else { panic!("a stale draft is due") };
+        assert_eq!(fs::read_to_string(aside).unwrap(), "a = 3\n");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_and_permissions_stay() {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = folder("link");
+        let (real, link) = (dir.join("real.toml"), dir.join("link.toml"));
+        fs::write(&real, "a = 1\n").unwrap();
+        fs::set_permissions(&real, fs::Permissions::from_mode(0o600)).unwrap();
+        std::os::unix::fs::symlink(&real, &link).unwrap();
+        save(&link, "a = 2\n").unwrap();
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(fs::read_to_string(&real).unwrap(), "a = 2\n");
+        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o600);
     }
 
     #[test]

@@ -76,45 +76,68 @@ pub struct ThrottleRow {
 }
 
 /// Where to cut the riser of one tray; `None` where it has none.
+///
+/// The overflow head depends on the crest through the lift: far from the present crest it is
+/// measured again there, so that following the advice ends the advice.
 pub fn riser(view: &View<'_>) -> Option<RiserAdvice> {
+    let present = view.tray.drain.riser.as_ref()?.crest.height.get();
+    let first = riser_here(view, present)?;
+    if (first.crest_m - present.value).abs() < 0.005 || !first.holds {
+        return Some(first);
+    }
+    let there = view.survey.rig.clone().with_crest(view.index, m(first.crest_m));
+    let survey = Survey::of_one(&there, view.index, TRIAL_RUNS);
+    let second = survey.each().find(|v| v.index == view.index)?;
+    riser_here(&second, present)
+}
+
+fn riser_here(view: &View<'_>, present: Length) -> Option<RiserAdvice> {
     let tray = view.tray;
     let r = tray.drain.riser.as_ref()?;
     let crest = r.crest.height.get().value;
     let high = view.band(Figure::HighestWater).high;
-    // A flood that never reaches the crest says nothing of its head: the fouled, strong run does.
-    let fouled = view.runs.fouled.highest_m[view.index];
+    // A flood that never reaches the crest says nothing of its head.
     let head_high = if high > crest { high - crest } else { 0.012 };
-    let head_fouled = if fouled > crest { fouled - crest } else { head_high * 1.5 };
+    let fouled = view.runs.fouled.highest_m[view.index];
     let rim = tray.rim().value;
+    let head_fouled = if fouled > crest && fouled < rim - 1e-4 { fouled - crest } else { head_high * 1.5 };
     let from_rim = rim - RIM_MARGIN - head_fouled;
-    let tilt = tray.tilt.get().value;
-    let (wish, set_by) = match (view.tops(), &tray.bed) {
-        (Some(tops), _) if tops.value - DRY_MARGIN - head_high < from_rim => {
-            (tops.value - DRY_MARGIN - head_high - if tray.tilts_to_drain.get() { 0.0 } else { tilt }, "block tops")
-        }
-        (None, Some(bed)) if bed.depth.get().value - DRY_MARGIN - head_high < from_rim => {
-            (bed.depth.get().value - DRY_MARGIN - head_high, "top of the bed")
-        }
+    let tilt = if tray.tilts_to_drain.get() { 0.0 } else { tray.tilt.get().value };
+    let top = view.tops().or(tray.bed.as_ref().map(|b| b.depth.get())).map(|t| t.value);
+    let from_top = top.map(|t| t - DRY_MARGIN - head_high - tilt);
+    let (wish, mut set_by) = match from_top {
+        Some(t) if t < from_rim => (t, if view.tops().is_some() { "block tops" } else { "top of the bed" }),
         _ => (from_rim, "rim"),
     };
-    let least = tray.blocks.as_ref().map_or(0.01, |b| b.base.get().value + b.height.get().value / 3.0);
-    let (crest_new, set_by) = if wish < least { (least, "a third of the block") } else { (wish, set_by) };
-    let crest_new = (crest_new * 1000.0 + 1e-9).floor() / 1000.0;
-    let cut = crest_new - r.seat.get().value + r.insertion.get().value;
+    let third = tray.blocks.as_ref().map_or(0.01, |b| b.base.get().value + b.height.get().value / 3.0);
+    let mut advised = (wish * 1000.0 + 1e-9).floor() / 1000.0;
+    // A crest that is cut already and keeps half an inch, give or take, is left alone.
+    let margin = wish - crest;
+    if (-0.002..0.004).contains(&margin) {
+        advised = crest;
+    }
+    if advised < third {
+        (advised, set_by) = (third.min(from_rim.max(0.001)), "a third of the block");
+    }
+    // Where the flood itself does not work, no cut mends it.
+    let works = view.band(Figure::CrestWet).likely.is_finite()
+        && !view.happened(&view.runs.flood, EventKind::RimOvertopped)
+        && !view.runs.flood.any(EventKind::PrimeLost);
+    let seat = r.seat.get().value;
     let ring = r.ring.get().value;
     let rings = (ring > 0.0).then(|| {
-        let n = ((crest_new - r.seat.get().value) / ring).ceil().max(1.0);
-        (n as u32, n * ring - (crest_new - r.seat.get().value))
+        let n = ((advised - seat) / ring).ceil().max(1.0);
+        (n as u32, n * ring - (advised - seat))
     });
     Some(RiserAdvice {
         tray: view.index,
-        crest_m: crest_new,
-        present_crest_m: crest,
+        crest_m: advised,
+        present_crest_m: present.value,
         head_high_m: head_high,
-        cut_m: cut.max(0.0),
+        cut_m: (advised - seat + r.insertion.get().value).max(0.0),
         rings,
         set_by,
-        holds: wish >= least && crest_new < rim,
+        holds: works && wish >= third - 1e-9 && advised < rim,
     })
 }
 
@@ -134,7 +157,7 @@ pub fn settle_crests(rig: &Rig) -> (Rig, usize) {
             let survey = Survey::of_one(&out, i, TRIAL_RUNS);
             let Some(view) = survey.each().find(|v| v.index == i) else { break };
             let Some(advice) = riser(&view) else { break };
-            if advice.crest_m <= 0.0 {
+            if !advice.holds && advice.set_by != "a third of the block" {
                 break;
             }
             out = out.with_crest(i, m(advice.crest_m));
@@ -325,8 +348,10 @@ fn apply(rig: &Rig, path: &str, value: &str) -> Option<Rig> {
         let run = tidewright_rig::units::parse(text, tidewright_rig::units::Dimension::Time).ok()?;
         let run = tidewright_physics::quantity::s(run.si);
         let all = path.starts_with("timer");
+        let own =
+            |i: usize| rig.sheet.iter().any(|l| l.path == format!("tray[{i}].minutes") || l.path == "tray.minutes");
         for (i, t) in out.trays.iter_mut().enumerate() {
-            if all || Some(i) == tray {
+            if (all && !own(i)) || (!all && Some(i) == tray) {
                 t.schedule.run = Value::new(run, assumed.clone());
             }
         }

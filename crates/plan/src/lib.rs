@@ -30,7 +30,11 @@ pub fn judge(survey: &Survey) -> Vec<Finding> {
 fn merge(findings: Vec<Finding>) -> Vec<Finding> {
     let mut out: Vec<Finding> = Vec::new();
     for f in findings {
-        let same = |o: &&mut Finding| o.name == f.name && o.severity == f.severity && o.title == f.title;
+        // An offer is for one tray: what carries one stands for itself.
+        let offers = |x: &Finding| x.mend.as_ref().is_some_and(|m| m.change.is_some());
+        let same = |o: &&mut Finding| {
+            o.name == f.name && o.severity == f.severity && o.title == f.title && !offers(o) && !offers(&f)
+        };
         match (out.iter_mut().find(same), f.sentence.split_once(": ")) {
             (Some(first), Some((who, _))) => {
                 let joint = if first.sentence.contains(" The same: ") { ", " } else { " The same: " };

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use tidewright_rig::Rig;
 use tidewright_sim::scenario::{Faults, Options, Program};
-use tidewright_sim::{Knobs, Scenario, run};
+use tidewright_sim::{EventKind, Knobs, Scenario, run};
 
 /// What one fault does.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,13 +32,26 @@ pub fn spills(rig: &Rig) -> Vec<Spill> {
     let blocked = Faults { risers_blocked: true, ..none };
     add("timer stuck on, riser blocked", with(stuck.clone(), blocked).on_the_floor_m3(), "until the pump draws air");
     add("riser blocked for one flood", with(base.program.clone(), blocked).on_the_floor_m3(), "one timer run");
-    add("timer stuck on", with(stuck, none).on_the_floor_m3(), "the riser carries it back");
+    let flood = run(rig, &base);
+    if flood.on_the_floor_m3() > 1e-6 {
+        add("nothing at all, one flood", flood.on_the_floor_m3(), "the bench as it is runs over");
+    }
+    let on = with(stuck, none);
+    let carried = on.any(EventKind::CrestWet);
+    add(
+        "timer stuck on",
+        on.on_the_floor_m3(),
+        match (on.on_the_floor_m3() > 1e-6, carried) {
+            (true, _) => "over the rim until the pumps draw air",
+            (false, true) => "the riser carries it back",
+            (false, false) => "the water reaches no riser",
+        },
+    );
     let feed_off = with(base.program.clone(), Faults { feed_off: true, ..none });
     add("feed off at the tray, one flood", feed_off.on_the_floor_m3(), "everything the pump gives in one timer run");
     add("feed off at the pump", 0.0, "circulates in the reservoir; the trays stay dry");
     let return_off = with(base.program.clone(), Faults { return_off: true, ..none });
     add("return off, one flood", return_off.on_the_floor_m3(), "what went over the riser");
-    let flood = run(rig, &base);
     let standing: f64 = flood
         .floods
         .iter()
@@ -51,15 +64,23 @@ pub fn spills(rig: &Rig) -> Vec<Spill> {
         .sum();
     add("tray splits at full flood", standing, "what stands in the trays; the pump adds the rest of its run");
     let room = (rig.reservoir.spill_volume() - rig.reservoir.fill.get()).value;
+    let kept = rig.trays.iter().all(|t| rig.pumps[t.pump].check_valve.get() && t.drain.weep.is_none());
+    let returns = if kept { 0.0 } else { standing };
     add(
         "power fails at full flood",
         flood.reservoir_spill_m3,
-        if room >= 0.0 { "everything drains back" } else { "the reservoir is above its lowest hole at rest already" },
+        if kept {
+            "a check valve keeps the water in the tray"
+        } else if room >= 0.0 {
+            "everything drains back"
+        } else {
+            "the reservoir is above its lowest hole at rest already"
+        },
     );
     add(
         "topped up to the resting line during a flood",
-        (standing - room).max(0.0),
-        "all that stands in the trays comes back on top",
+        (returns - room).max(0.0),
+        if kept { "nothing comes back past the check valve" } else { "all that stands in the trays comes back on top" },
     );
     out.sort_by(|a, b| b.on_the_floor_m3.total_cmp(&a.on_the_floor_m3));
     out

@@ -53,7 +53,7 @@ pub fn block(survey: &Survey, given: &Advice) -> Markup {
                     } @else {
                         ": cut the tube to " strong { (u.length(a.cut_m)) }
                     }
-                    ". Set by the " (a.set_by) "."
+                    ". Set by " (a.set_by) "."
                 }
                 @if !a.holds { p class="warned" { "▲ Even so not everything holds: see the findings." } }
                 @if (a.crest_m - a.present_crest_m).abs() > 9e-4 {
@@ -86,7 +86,7 @@ fn fill(survey: &Survey, l: &FillLines) -> Markup {
                         tr { th scope="row" { "lowest line" } td class="likely" { (u.length(l.lowest_below_rim_m.max(0.0))) } td { (u.volume(l.lowest_m3)) } }
                     }
                 }
-                p { "One centimetre is " (per_cm(survey, l)) ". The highest line is set by " (l.highest_set_by) "." }
+                p { (words::step(survey.units()).0) " is " (per_cm(survey, l)) ". The highest line is set by " (l.highest_set_by) "." }
             } @else {
                 p class="warned" { "■ No fill both keeps the pump wet and holds all that drains back: the highest line (" (u.volume(l.highest_m3)) ") lies below the lowest (" (u.volume(l.lowest_m3)) ")." }
             }
@@ -95,8 +95,9 @@ fn fill(survey: &Survey, l: &FillLines) -> Markup {
 }
 
 fn per_cm(survey: &Survey, l: &FillLines) -> String {
-    let text = survey.units().volume(l.per_cm_m3);
-    if l.per_cm_m3 < 1e-4 { format!("{:.0} mL", l.per_cm_m3 * 1e6) } else { text }
+    let per = l.per_cm_m3 * words::step(survey.units()).1;
+    let text = survey.units().volume(per);
+    if per < 1e-4 { format!("{:.0} mL", per * 1e6) } else { text }
 }
 
 fn throttle(survey: &Survey, rows: &[ThrottleRow]) -> Markup {

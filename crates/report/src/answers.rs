@@ -3,6 +3,7 @@
 use crate::advice::Advice;
 use crate::figures;
 use crate::text::{figure_table, findings, wrap};
+use crate::words;
 use std::fmt::Write as _;
 use tidewright_plan::Survey;
 use tidewright_plan::working::Working;
@@ -38,15 +39,20 @@ fn cut_and_mark(survey: &Survey) -> String {
         let who = if survey.trays.len() > 1 { format!("{}: ", plain(&tray.name)) } else { String::new() };
         let line = if a.holds {
             format!(
-                "{who}Riser: crest {} above the floor (now {}), tube {} long; cut 10 long, run, trim. Set by {}.",
+                "{who}Riser: crest {} above the floor{}, tube {} long; cut it {} longer, run, trim. Set by {}.",
                 u.length(a.crest_m),
-                u.length(a.present_crest_m),
+                if tray.drain.riser.as_ref().is_some_and(|r| r.crest.advise) {
+                    String::new()
+                } else {
+                    format!(" (now {})", u.length(a.present_crest_m))
+                },
                 u.length(a.cut_m),
+                u.length(0.01),
                 a.set_by
             )
         } else {
             format!(
-                "{who}No crest keeps both the tops dry and the rim safe here; throttle the pump or take a wider riser."
+                "{who}Riser: no cut is advised until what stands above is mended (throttle the pump, or take a wider riser)."
             )
         };
         out.push_str(&wrap(&line, 0, crate::text::COLUMNS));
@@ -57,14 +63,15 @@ fn cut_and_mark(survey: &Survey) -> String {
     let l = &advice.lines;
     out.push_str(&wrap(
         &format!(
-            "Fill lines at rest (pump off, trays empty): highest {} below the rim ({}), set by {}; lowest {} below the rim ({}); now {}. One centimetre is {}.",
+            "Fill lines at rest (pump off, trays empty): highest {} below the rim ({}), set by {}; lowest {} below the rim ({}); now {}. {} is {}.",
             u.length(l.highest_below_rim_m),
             u.volume(l.highest_m3),
             l.highest_set_by,
             u.length(l.lowest_below_rim_m),
             u.volume(l.lowest_m3),
             u.length(l.present_below_rim_m),
-            u.volume(l.per_cm_m3)
+            words::step(u).0,
+            u.volume(l.per_cm_m3 * words::step(u).1)
         ),
         0,
         crate::text::COLUMNS,
@@ -150,16 +157,20 @@ pub fn run(rig: &Rig, run: &Run) -> String {
         let name = rig.trays.get(f.tray).map_or("", |t| t.name.as_str());
         let _ = writeln!(
             out,
-            "{} at {}: crest wet after {}, highest {}, drained {} after the stop",
+            "{} at {}: crest wet {}, highest {}; after the stop, drained {}",
             plain(name),
             stopwatch(f.start_s),
-            duration(f.crest_wet_s),
+            reached(f.crest_wet_s),
             u.length(f.highest_m),
-            duration(f.drained_s)
+            reached(f.drained_s)
         );
     }
     ledger(u, run, &mut out);
     out
+}
+
+fn reached(seconds: f64) -> String {
+    if seconds.is_finite() { format!("after {}", duration(seconds)) } else { "never".into() }
 }
 
 fn ledger(u: System, run: &Run, out: &mut String) {

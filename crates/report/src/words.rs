@@ -130,6 +130,14 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
+/// The step on a ruler in a person's units: its words, and how many centimetres it has.
+pub fn step(u: System) -> (&'static str, f64) {
+    match u {
+        System::Metric => ("One centimetre", 1.0),
+        System::UsCustomary => ("One inch", 2.54),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

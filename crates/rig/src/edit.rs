@@ -31,6 +31,12 @@ impl std::error::Error for EditError {}
 /// # Errors
 /// [`EditError`]; the text is then unchanged.
 pub fn set(text: &str, path: &str, value: &str) -> Result<String, EditError> {
+    let out = set_one(text, path, value)?;
+    // The writer knows only one kind of line end; a file keeps its own.
+    Ok(if text.contains("\r\n") { out.replace("\r\n", "\n").replace('\n', "\r\n") } else { out })
+}
+
+fn set_one(text: &str, path: &str, value: &str) -> Result<String, EditError> {
     let mut doc: DocumentMut =
         text.parse().map_err(|e: toml_edit::TomlError| EditError::Unreadable(e.message().to_owned()))?;
     let steps = split(path).ok_or_else(|| EditError::BadKey(path.to_owned()))?;
@@ -108,6 +114,8 @@ mod tests {
         let out = set(FILE, "tray.drain.crest", "\"80 mm\"").unwrap();
         assert!(out.contains("[tray.drain]\ncrest = \"80 mm\"") && out.contains("# by ruler"));
         assert_eq!(set(FILE, "tray.depth", "").unwrap().matches("depth").count(), 0);
+        let windows = FILE.replace('\n', "\r\n");
+        assert_eq!(set(&windows, "tray.depth", "\"210 mm\"").unwrap(), windows.replace("200 mm", "210 mm"));
     }
 
     #[test]

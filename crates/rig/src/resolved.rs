@@ -39,6 +39,7 @@ pub fn json(rig: &Rig) -> Value {
             json!({
                 "name": p.name,
                 "curve": curve(p.curve.borrowed()),
+                "curve_is_measured": matches!(p.curve.birth, crate::value::Birth::Measured { .. }),
                 "speed_flow_factor": flow_factor,
                 "speed_head_factor": head_factor,
                 "as_sold": spread(&p.as_sold.get()),

@@ -132,7 +132,7 @@ impl Dimension {
         let n = number.abs();
         match self {
             Self::Length if n < 4.0 => "m",
-            Self::Length if n < 20.0 => "in",
+            Self::Length if n < 100.0 => "cm",
             Self::Length => "mm",
             Self::Volume => "L",
             Self::Flow if n <= 30.0 => "L/min",
@@ -176,7 +176,8 @@ pub fn parse(text: &str, wanted: Dimension) -> Result<Read, Fault> {
         && ["ft", "'"].contains(&feet_unit)
         && let Ok(r) = parse(inches, Dimension::Length)
     {
-        return Ok(Read { si: number * 12.0 * q::INCH_M + r.si, bare_gallon: false, customary: true });
+        let sign = if text.starts_with('-') { -1.0 } else { 1.0 };
+        return Ok(Read { si: number * 12.0 * q::INCH_M + sign * r.si, bare_gallon: false, customary: true });
     }
     let found = UNITS
         .iter()
@@ -245,7 +246,9 @@ fn split_number(text: &str) -> Result<(f64, &str), Fault> {
     }
     let (first, rest) = decimal(text).ok_or(Fault::NoNumber)?;
     if rest.starts_with(',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Fault::Comma(text.replacen(',', ".", 1)));
+        let group = rest[1..].chars().take_while(char::is_ascii_digit).count();
+        // Three digits behind a comma may be thousands as well as decimals.
+        return Err(Fault::Comma(text.replacen(',', if group == 3 { "" } else { "." }, 1)));
     }
     if let Some(below) = rest.strip_prefix('/')
         && let Some((b, rest)) = decimal(below)
@@ -258,7 +261,8 @@ fn split_number(text: &str) -> Result<(f64, &str), Fault> {
         && let Some(below) = after.strip_prefix('/')
         && let Some((b, rest)) = decimal(below)
     {
-        return Ok((first + above / b, rest));
+        let sign = if text.starts_with('-') { -1.0 } else { 1.0 };
+        return Ok((first + sign * above / b, rest));
     }
     Ok((first, rest))
 }
@@ -405,6 +409,8 @@ mod tests {
         assert!((ok("68 degF", Dimension::Temperature) - 293.15).abs() < 1e-9);
         assert_eq!(ok("4 min 20 s", Dimension::Time), 260.0);
         assert_eq!(ok("4:20", Dimension::Time), 260.0);
+        assert!((ok("-2 ft 6 in", Dimension::Length) + 0.762).abs() < 1e-12);
+        assert!((ok("-1 1/2 ft", Dimension::Length) + 0.4572).abs() < 1e-12);
         assert!((ok("75 %", Dimension::Ratio) - 0.75).abs() < 1e-15);
         assert!(parse("28 gal", Dimension::Volume).unwrap().bare_gallon);
     }

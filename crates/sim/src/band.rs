@@ -70,7 +70,7 @@ impl Figure {
             Self::HighestWater => run.highest_m.get(tray).copied().unwrap_or(0.0),
             Self::Drained => get(|f| f.drained_s),
             Self::LowestReservoir => run.lowest_reservoir_m,
-            Self::LastFlow => flood.map_or(0.0, |f| f.last_flow_m3_s),
+            Self::LastFlow => flood.map_or(0.0, |f| f.last_flow_m3_s.max(0.0)),
             Self::FirstFlow => flood.map_or(0.0, |f| f.first_flow_m3_s),
             Self::OnTheFloor => run.on_the_floor_m3(),
         }

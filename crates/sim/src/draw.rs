@@ -66,7 +66,7 @@ impl Input {
     pub fn test(self) -> &'static str {
         match self {
             Self::PumpFlow | Self::CurveShape | Self::Fittings => {
-                "Time one flood until the riser's crest is wet, or fill a bucket from the hose at tray height"
+                "Time one flood until the riser's crest is wet, or fill a bucket at the pump through a short hose, at two heights"
             }
             Self::ReverseLoss | Self::Soak => "Time one drain, from pump stop to the drained mark",
             Self::Priming | Self::Weir | Self::Orifice => "Hold a ruler in the tray while the pump runs",

@@ -215,8 +215,8 @@ impl Run {
         self.floods.iter().find(|f| f.tray == tray)
     }
 
-    /// Water on the floor at the end \[m³\].
+    /// Water that came onto the floor during the run \[m³\].
     pub fn on_the_floor_m3(&self) -> f64 {
-        self.ledger.end.floor_m3
+        self.ledger.end.floor_m3 - self.ledger.start.floor_m3
     }
 }

@@ -1,5 +1,5 @@
 use crate::bench_file::Source;
-use crate::terminal::{Outcome, say};
+use crate::terminal::{Outcome, Trouble, say};
 use std::process::ExitCode;
 use tidewright_plan::Survey;
 use tidewright_report::layout::Layout;
@@ -35,7 +35,10 @@ enum What {
 pub(crate) fn run(args: &Args) -> Outcome {
     args.source.with(|bench| {
         let survey = Survey::of(&bench.rig, USUAL_RUNS);
-        let tray = args.tray.clamp(1, survey.trays.len()) - 1;
+        if args.tray == 0 || args.tray > survey.trays.len() {
+            return Err(Trouble(format!("there is no tray {}; the bench has {}", args.tray, survey.trays.len())));
+        }
+        let tray = args.tray - 1;
         let flood = &survey.trays[tray].flood;
         let t = args.minutes.clamp(0.0, 1440.0) * 60.0;
         let trays_m: Vec<f64> = (0..survey.trays.len()).map(|i| depth_at(flood, i, t)).collect();

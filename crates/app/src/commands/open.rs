@@ -2,7 +2,7 @@ use crate::bench_file::{DEMOS, Source};
 use crate::server;
 use crate::server::session::Session;
 use crate::terminal::{Outcome, Trouble, say, show_faults};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use tidewright_plan::{Survey, judge};
 use tidewright_report::answers;
@@ -23,13 +23,21 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args) -> Outcome {
-    let path = args.source.file.clone().unwrap_or_else(|| PathBuf::from(DEMOS[0].0));
-    let bytes = args.source.bytes()?;
+    let mut source = args.source.clone();
+    // A demo that was saved in this folder is the bench that is meant.
+    if source.file.is_none() && Path::new(DEMOS[0].0).is_file() {
+        source.file = Some(PathBuf::from(DEMOS[0].0));
+    }
+    let path = source.file.clone().unwrap_or_else(|| PathBuf::from(DEMOS[0].0));
+    let bytes = source.bytes()?;
     let text = String::from_utf8(bytes).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
-    let session = Session::open(path.clone(), text.clone(), args.source.library()?);
+    let session = Session::open(path.clone(), text.clone(), source.library()?);
     if !session.has_drawing() {
         show_faults(&path.display().to_string(), &text, session.faults());
         return Err(Trouble(format!("{} does not read; mend it and open it again", path.display())));
+    }
+    if let Some(remark) = session.remark() {
+        crate::terminal::complain(&Trouble(remark.to_owned()));
     }
     server::serve(session, args.port, !args.quiet)?;
     Ok(ExitCode::SUCCESS)

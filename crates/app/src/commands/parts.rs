@@ -1,5 +1,5 @@
 use crate::bench_file::Source;
-use crate::terminal::{Outcome, say, say_json};
+use crate::terminal::{Outcome, Trouble, say, say_json};
 use serde_json::json;
 use std::process::ExitCode;
 
@@ -38,7 +38,13 @@ pub(crate) fn run(args: &Args) -> Outcome {
     } else {
         let text: String =
             rows.iter().map(|r| format!("{:<10} {:<18} {}\n{:30}{}\n", r.0, r.1, r.2, "", r.3)).collect();
-        say(if text.is_empty() { "nothing of that kind\n" } else { &text })?;
+        if text.is_empty() {
+            return Err(Trouble(
+                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting and medium"
+                    .into(),
+            ));
+        }
+        say(&text)?;
     }
     Ok(ExitCode::SUCCESS)
 }

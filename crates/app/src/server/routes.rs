@@ -3,7 +3,7 @@
 use super::session::Session;
 use crate::terminal::Trouble;
 use axum::extract::{DefaultBodyLimit, Path, Request, State as Shared};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{StatusCode, header};
 use axum::middleware::{Next, from_fn};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
@@ -12,6 +12,7 @@ use serde::Deserialize;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tidewright_plan::pages;
 use tidewright_report::{CSS, JS, State, explain_page, page};
+use tokio::sync::Semaphore;
 
 type Bench = Arc<Mutex<Session>>;
 
@@ -54,16 +55,15 @@ pub(super) fn router(bench: Bench) -> Router {
 /// Another site open in the same browser must not reach the bench: neither by a name that points
 /// here, nor by a form that posts here.
 async fn only_this_machine(request: Request, next: Next) -> Response {
-    let ours = |h: &HeaderMap, key: header::HeaderName| {
-        h.get(key).is_none_or(|v| {
-            let text = v.to_str().unwrap_or("");
-            let host = text.strip_prefix("http://").unwrap_or(text);
-            let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
-            name == "127.0.0.1" || name == "localhost"
-        })
-    };
     let headers = request.headers();
-    if ours(headers, header::HOST) && ours(headers, header::ORIGIN) {
+    let text = |key: &str| headers.get(key).map(|v| v.to_str().unwrap_or("?").to_owned());
+    let host = text("host").unwrap_or_default();
+    let name = host.rsplit_once(':').map_or(host.as_str(), |(name, _)| name);
+    let named_here = name == "127.0.0.1" || name == "localhost";
+    // A page of another program on this machine has another port, so another origin.
+    let own_origin = text("origin").is_none_or(|o| o == format!("http://{host}"));
+    let own_site = text("sec-fetch-site").is_none_or(|s| s == "same-origin" || s == "none");
+    if named_here && own_origin && own_site {
         let mut response = next.run(request).await;
         let policy = "default-src 'none'; style-src 'self' 'unsafe-inline'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
         if let Ok(value) = policy.parse() {
@@ -79,7 +79,11 @@ fn lock(bench: &Bench) -> MutexGuard<'_, Session> {
     bench.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// So many benches are computed at once; more requests wait their turn.
+static TURNS: Semaphore = Semaphore::const_new(2);
+
 async fn compute(bench: Bench, refined: bool) -> Result<State, Trouble> {
+    let _turn = TURNS.acquire().await.map_err(|e| Trouble(e.to_string()))?;
     let snapshot =
         lock(&bench).snapshot(refined).ok_or_else(|| Trouble("the bench file has faults and no drawing yet".into()))?;
     tokio::task::spawn_blocking(move || snapshot.state()).await.map_err(|e| Trouble(e.to_string()))
@@ -131,6 +135,7 @@ async fn workings(Shared(bench): Shared<Bench>) -> Response {
     let Some(snapshot) = lock(&bench).snapshot(true) else {
         return refused(&Trouble("the bench file has faults and no drawing yet".into()));
     };
+    let _turn = TURNS.acquire().await;
     match tokio::task::spawn_blocking(move || snapshot.workings()).await {
         Ok(html) => Html(html).into_response(),
         Err(e) => refused(&Trouble(e.to_string())),

@@ -1,6 +1,6 @@
 //! One bench being worked on: its text, what was undone, and the last good drawing of it.
 
-use crate::store;
+use crate::store::{self, Draft};
 use crate::terminal::Trouble;
 use std::path::PathBuf;
 use tidewright_plan::survey::QUICK_RUNS;
@@ -27,6 +27,8 @@ pub(crate) struct Session {
     good: Option<Good>,
     faults: Vec<Finding>,
     draft_trouble: Option<String>,
+    /// What became of an earlier session's edits, told until the first change.
+    remark: Option<String>,
 }
 
 /// The last text that read without a fault.
@@ -38,10 +40,23 @@ struct Good {
 impl Session {
     /// Opens a bench; edits of an earlier session that were never saved are taken up again.
     pub(crate) fn open(path: PathBuf, file_text: String, library: Library) -> Self {
-        let draft = store::draft(&path, &file_text);
+        let (draft, remark) = match store::draft(&path, &file_text) {
+            Draft::None => (None, None),
+            Draft::Fits(text) => {
+                (Some(text), Some("Edits of an earlier session were taken up; Undo takes them back.".to_owned()))
+            }
+            Draft::Stale(aside) => (
+                None,
+                Some(format!(
+                    "The file was changed since an earlier session; its unsaved edits lie in {}.",
+                    aside.display()
+                )),
+            ),
+        };
         let mut session = Self {
             undo: draft.iter().map(|_| file_text.clone()).collect(),
             text: draft.unwrap_or_else(|| file_text.clone()),
+            remark,
             saved_text: file_text,
             path,
             library,
@@ -67,6 +82,11 @@ impl Session {
         self.good.as_ref().map_or_else(|| self.path.display().to_string(), |g| g.rig.name.clone())
     }
 
+    /// What became of an earlier session's edits.
+    pub(crate) fn remark(&self) -> Option<&str> {
+        self.remark.as_deref()
+    }
+
     /// Faults that stand in the way of a drawing.
     pub(crate) fn faults(&self) -> &[Finding] {
         &self.faults
@@ -90,13 +110,14 @@ impl Session {
 
     fn change_to(&mut self, text: String) {
         self.text = text;
+        self.remark = None;
         self.revision += 1;
         self.take_in();
         self.draft_trouble = if self.text == self.saved_text {
             store::drop_draft(&self.path);
             None
         } else {
-            store::keep_draft(&self.path, &self.text).err().map(|t| t.0)
+            store::keep_draft(&self.path, &self.saved_text, &self.text).err().map(|t| t.0)
         };
     }
 
@@ -142,6 +163,7 @@ impl Session {
         if self.path.exists() {
             let on_disk = store::load(&self.path)?;
             if on_disk != self.saved_text.as_bytes() && on_disk != self.text.as_bytes() {
+                store::keep_draft(&self.path, &self.saved_text, &self.text)?;
                 return Err(Trouble(format!(
                     "{} was changed by another program since it was opened; your edits are kept in the draft beside it",
                     self.path.display()
@@ -162,9 +184,13 @@ impl Session {
         if let Some(t) = &self.draft_trouble {
             faults.push(Finding::new(tidewright_rig::Severity::Care, "unsaved-draft", "Edits are not kept", t.clone()));
         }
+        let mut remarks = good.remarks.clone();
+        remarks.extend(self.remark.iter().map(|r| {
+            Finding::new(tidewright_rig::Severity::Note, "unsaved-draft", "Edits of an earlier session", r.clone())
+        }));
         Some(Snapshot {
             rig: good.rig.clone(),
-            remarks: good.remarks.clone(),
+            remarks,
             faults,
             meta: Meta {
                 file_name: self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),

@@ -125,7 +125,9 @@ impl Line {
 
     /// Flow at a head; see [`LineSi::flow_at`].
     pub fn flow(&self, head: Length) -> VolumeRate {
-        crate::quantity::m3_s(self.si().flow_at(head.value, 0.0))
+        // A second search from the first answer squares what error is left.
+        let si = self.si();
+        crate::quantity::m3_s(si.flow_at(head.value, si.flow_at(head.value, 0.0)))
     }
 
     /// Mean velocity V = Q/A.

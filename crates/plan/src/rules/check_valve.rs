@@ -30,7 +30,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
                         format!("{}A check valve stands in the feed and no other drain is at floor level: {stays} of water stays on the roots.", v.who()),
                     )
                     .at(place)
-                    .mend_by("Take the check valve out, or add a weep hole at floor level", "", Change { path, value: "false".into() })
+                    .mend_by("Take the check valve out, or add a weep hole of 5 mm at floor level", "", Change { path, value: "false".into() })
                 }
             }
         })

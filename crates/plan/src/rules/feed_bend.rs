@@ -17,8 +17,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .iter()
         .enumerate()
         .filter_map(|(i, p)| {
-            let radius = p.feed.bend_radius.as_ref()?.get().value;
-            let least = DIAMETERS * OUTSIDE_OVER_BORE * p.feed.bore.get().value;
+            let branches = s.rig.trays_of(i).filter_map(|(_, t)| t.branch.as_ref().map(|b| &b.hose));
+            let bends = [&p.feed].into_iter().chain(branches).filter_map(|h| {
+                let least = DIAMETERS * OUTSIDE_OVER_BORE * h.bore.get().value;
+                h.bend_radius.as_ref().map(|r| (r.get().value, least))
+            });
+            let (radius, least) = bends.min_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
             let words = format!("The tightest bend has a radius of {}; this hose wants {}.", u.length(radius), u.length(least));
             let f = if radius < least {
                 Finding::new(Severity::Care, RULE.name, "The hose may kink", words).mend("Lay a wider bend, or put an elbow there.")

@@ -10,8 +10,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     let mut out = Vec::new();
     for (i, p) in s.rig.pumps.iter().enumerate() {
-        let Some(high) = &p.feed.high_point else { continue };
-        let high = high.get().value;
+        let branches = s.rig.trays_of(i).filter_map(|(_, t)| t.branch.as_ref()?.hose.high_point.as_ref());
+        let Some(high) = p.feed.high_point.iter().chain(branches).map(|h| h.get().value).max_by(f64::total_cmp) else {
+            continue;
+        };
         let (_, factor) = p.speed_factors(s.rig.site.mains_frequency.get());
         // What the pump really lifts, its derating allowed for (head goes with the root of the flow).
         let head = p.curve.borrowed().max_head().value * factor * p.as_sold.get().median().sqrt();

@@ -18,9 +18,23 @@ fn judge(s: &Survey) -> Vec<Finding> {
             .find(|b| b.tray != a.tray && s.rig.trays[b.tray].pump != s.rig.trays[a.tray].pump && a.start_s < b.stop_s && b.start_s < a.stop_s)
             .map(|b| (a, b))
     });
+    let out_of_turn = s.each().find(|v| s.day.floods.iter().filter(|f| f.tray == v.index).count() > v.tray.schedule.starts.borrowed().len());
     let place = Place::key("timer.floods");
     let dry = s.day.any(EventKind::PrimeLost);
     let u = s.units();
+    if let Some(v) = out_of_turn {
+        let times = s.day.floods.iter().filter(|f| f.tray == v.index).count();
+        return vec![
+            Finding::new(
+                Severity::Care,
+                RULE.name,
+                "A tray is flooded out of its turn",
+                format!("{} floods {times} times a day, not {}: its way from the shared pump stands open while another's turn runs.", v.tray.name, v.tray.schedule.starts.borrowed().len()),
+            )
+            .at(place)
+            .mend("Give it a timed valve, let the valve shut before the next turn, or set the same times for both."),
+        ];
+    }
     vec![match together {
         Some((a, b)) if dry => Finding::new(
             Severity::Stop,

@@ -1,5 +1,5 @@
 use super::Rule;
-use crate::survey::Survey;
+use crate::survey::{Survey, View};
 use tidewright_rig::finding::Place;
 use tidewright_rig::units::duration;
 use tidewright_rig::{Finding, Severity};
@@ -11,7 +11,7 @@ pub(super) const RULE: Rule = Rule { name: "not-drained-in-time", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     s.each()
         .filter_map(|v| {
-            let gap = shortest_gap(&v.tray.schedule.starts.borrowed()[..], v.tray.schedule.run.get().value)?;
+            let gap = shortest_gap(&v)?;
             let b = v.band(Figure::Drained);
             if !v.is_flooded() {
                 return None;
@@ -34,9 +34,18 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .collect()
 }
 
-/// Shortest time from a pump stop to the next start, round the clock; `None` without a flood.
-pub(super) fn shortest_gap(starts: &[f64], run: f64) -> Option<f64> {
-    let first = starts.first()?;
-    let next = starts.iter().skip(1).copied().chain([first + 86_400.0]);
-    starts.iter().zip(next).map(|(a, b)| b - a - run).min_by(f64::total_cmp)
+/// Shortest time from the end of a flood of a tray to its next, round the clock, as the day really
+/// runs (a shared pump floods its trays at each other's times too); `None` without a flood.
+pub(super) fn shortest_gap(v: &View<'_>) -> Option<f64> {
+    let floods: Vec<(f64, f64)> = v
+        .survey
+        .day
+        .floods
+        .iter()
+        .filter(|f| f.tray == v.index)
+        .map(|f| (f.start_s, if f.stop_s.is_finite() { f.stop_s } else { 86_400.0 }))
+        .collect();
+    let first = floods.first()?.0;
+    let next = floods.iter().skip(1).map(|f| f.0).chain([first + 86_400.0]);
+    floods.iter().zip(next).map(|(f, next)| next - f.1).min_by(f64::total_cmp)
 }

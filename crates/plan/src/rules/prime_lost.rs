@@ -17,6 +17,20 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let low = s.trays.iter().map(|t| t.bands.get(Figure::LowestReservoir).low).chain([s.day.lowest_reservoir_m]).fold(f64::MAX, f64::min);
     let prime = s.rig.pumps.iter().map(|p| p.prime_depth.get().value).fold(0.0, f64::max);
     let place = Place::key("reservoir.fill");
+    let floor = s.trays.iter().map(|t| t.flood.on_the_floor_m3()).fold(s.day.on_the_floor_m3(), f64::max);
+    if lost && floor > 1e-3 {
+        return vec![
+            Finding::new(
+                Severity::Stop,
+                RULE.name,
+                "The pump draws air",
+                format!("{} run onto the floor, and what is left does not cover the pump.", u.volume(floor)),
+            )
+            .at(place)
+            .measured(low, prime, "m")
+            .mend("Mend the overflow first: the water is there, but not in the reservoir."),
+        ];
+    }
     if lost {
         let lines = advice::fill_lines(s);
         let say = format!("Fill to {} or more at rest", u.volume(lines.lowest_m3));

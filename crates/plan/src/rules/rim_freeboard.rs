@@ -17,7 +17,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let rim = v.tray.rim().value - tilt;
             let clean = v.band(Figure::HighestWater).high;
             let fouled = v.runs.fouled.highest_m[v.index];
-            let spills = v.happened(&v.runs.flood, EventKind::RimOvertopped);
+            // Water from a tray above or from a neighbour's turn counts as well.
+            let mut others = s.trays.iter().map(|t| &t.flood).chain([&s.day]);
+            let spills = others.any(|r| v.happened(r, EventKind::RimOvertopped));
             let words = format!("{}Water stands {} at the high end and {} with a fouled strainer; the rim is at {}.", v.who(), u.length(clean), u.length(fouled), u.length(rim));
             let place = Place::key(v.key("drain.crest"));
             let f = if spills || clean >= rim - 1e-4 {

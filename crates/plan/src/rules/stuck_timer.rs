@@ -17,7 +17,6 @@ const MOP: f64 = 0.005;
 fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     s.each()
-        .filter(|v| v.tray.drain.riser.is_some())
         .map(|v| {
             let spilled = v.spilled(&v.runs.stuck);
             let pumped = v.runs.stuck.totals[v.index].fed_m3;
@@ -38,7 +37,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
             }
             let guarded = v.tray.drain.strainer.fitted.get() || v.tray.drain.strainer.guard.get();
             let at_once = v.spilled(&v.runs.blocked);
+            let no_overflow = v.tray.drain.riser.is_none();
             let severity = match (at_once > MOP, guarded) {
+                // Without any overflow the stuck timer alone is enough.
+                _ if no_overflow && spilled > MOP => Severity::Stop,
                 (true, false) => Severity::Stop,
                 (true, true) => Severity::Care,
                 (false, _) => Severity::Note,
@@ -46,7 +48,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let f = Finding::new(
                 severity,
                 RULE.name,
-                "A stuck timer with a blocked riser spills",
+                if no_overflow { "A stuck timer spills" } else { "A stuck timer with a blocked riser spills" },
                 format!("{}{} run onto the floor before the pump draws air; {} in a single flood.", v.who(), u.volume(spilled), u.volume(at_once)),
             )
             .at(place)

@@ -28,7 +28,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 "Lowest water stands {} over the pump's cage; {} is usual for this flow (a formula for large intakes asks {}).",
                 u.length(over), u.length(wish), u.length(book)
             );
-            let f = if over < 0.030 {
+            let f = if over < 0.0 {
+                Finding::new(Severity::Stop, RULE.name, "The pump's cage comes out of the water", words).mend("Fill higher, or stand the pump lower.")
+            } else if over < 0.030 {
                 Finding::new(Severity::Care, RULE.name, "Little water over the pump", words).mend("Fill higher, or lay the pump flat on the floor.")
             } else if over < wish {
                 Finding::new(Severity::Note, RULE.name, "A vortex may form over the pump", words).mend("Fill a little higher if the pump slurps.")

@@ -19,7 +19,7 @@ pub use tray::{Branch, Entry, Schedule, Tray, Valve};
 use crate::calibration::StopwatchReading;
 use crate::read::SheetLine;
 use crate::units::System;
-use crate::value::Value;
+use crate::value::{Birth, Value};
 use tidewright_physics::quantity::{Frequency, Length, ThermodynamicTemperature};
 
 /// Where the bench stands.
@@ -65,7 +65,16 @@ impl Rig {
     #[must_use]
     pub fn with_crest(mut self, tray: usize, crest: Length) -> Self {
         if let Some(riser) = self.trays.get_mut(tray).and_then(|t| t.drain.riser.as_mut()) {
-            riser.crest.height = Value::new(crest, riser.crest.height.birth.clone());
+            let mut birth = riser.crest.height.birth.clone();
+            if riser.crest.advise {
+                birth = Birth::Derived { from: "advice: block tops, rim and overflow head".into() };
+            }
+            riser.crest.height = Value::new(crest, birth.clone());
+            let paths = [format!("tray[{tray}].drain.crest"), "tray.drain.crest".to_owned(), "drain.crest".to_owned()];
+            if let Some(line) = self.sheet.iter_mut().find(|l| paths.contains(&l.path) && l.birth.word() != "given") {
+                line.text = format!("{:.0} mm", crest.value * 1e3);
+                line.birth = birth;
+            }
         }
         self
     }
@@ -79,7 +88,9 @@ impl Rig {
 impl Rig {
     /// The dotted key of a field of a pump's section.
     pub fn key_of_pump(&self, pump: usize, field: &str) -> String {
-        if self.pumps.len() > 1 { format!("pump[{pump}].{field}") } else { format!("pump.{field}") }
+        let listed = format!("pump[{pump}].{field}");
+        let many = self.pumps.len() > 1 || self.sheet.iter().any(|l| l.path == listed);
+        if many { listed } else { format!("pump.{field}") }
     }
 
     /// The dotted key of a field of a pump's hose.

@@ -1,5 +1,5 @@
 use super::feed::Feed;
-use crate::value::{Spread, Value};
+use crate::value::{Birth, Spread, Value};
 use tidewright_physics::hydraulics::pump::Curve;
 use tidewright_physics::quantity::{Frequency, Length, Power, Time, Volume, VolumeRate};
 
@@ -68,6 +68,10 @@ pub struct Bypass {
 impl Pump {
     /// Factors on flow and head of the mains against the rated frequency.
     pub fn speed_factors(&self, mains: Frequency) -> (f64, f64) {
+        // What was measured on the spot was measured at the mains that are there.
+        if matches!(self.curve.birth, Birth::Measured { .. }) {
+            return (1.0, 1.0);
+        }
         tidewright_physics::hydraulics::pump::affinity((mains / self.rated_frequency.get()).value)
     }
 }

@@ -3,7 +3,7 @@ use crate::bench::{Blocks, LooseBed, Medium, Moisture};
 use crate::finding::{Finding, Severity};
 use tidewright_physics::quantity::{Length, m, mm};
 
-pub(crate) fn read_blocks(s: &Section<'_>) -> Option<Blocks> {
+pub(crate) fn read_blocks(s: &Section<'_>, floor: (Length, Length)) -> Option<Blocks> {
     if !s.present() {
         return None;
     }
@@ -13,13 +13,23 @@ pub(crate) fn read_blocks(s: &Section<'_>) -> Option<Blocks> {
         .quantity("length", "plan length of one block")
         .range(span.0, span.1)
         .or(mm(100.0), "common practice: a 4 in block");
+    let width = s.quantity("width", "plan width of one block").range(span.0, span.1).or(length.get(), "square");
+    // Blocks stand at about one and a half times their own size.
+    let along = ((floor.0 / length.get()).value / 1.5).floor().clamp(1.0, 4.0);
+    let across = ((floor.1 / width.get()).value / 1.5).floor().clamp(1.0, 3.0);
     let blocks = Blocks {
         medium: medium?,
-        width: s.quantity("width", "plan width of one block").range(span.0, span.1).or(length.get(), "square"),
+        width,
         height: s.quantity("height", "height of one block").range(span.0, span.1).or(length.get(), "a cube"),
         layers: s.count("layers", "blocks on top of each other").range(1.0, 10.0).or(1.0, "one"),
-        count: s.count("count", "number of stacks").range(1.0, 5000.0).or(12.0, "common practice"),
-        rows: s.count("rows", "number of rows").range(1.0, 500.0).or(3.0, "three"),
+        count: s
+            .count("count", "number of stacks")
+            .range(1.0, 5000.0)
+            .or(along * across, "what stands on this floor with room between, twelve at most"),
+        rows: s
+            .count("rows", "number of rows")
+            .range(1.0, 500.0)
+            .or(across, "as many as stand across this floor, three at most"),
         wrapped: s.flag("wrapped", "film around the sides").or(true, "common practice: blocks come wrapped"),
         start: s
             .choice("start", "water in them at the start", &[("moist", Moisture::Moist), ("dry", Moisture::Dry)])

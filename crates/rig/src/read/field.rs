@@ -172,8 +172,13 @@ fn refuse(key: &str, text: &str, fault: Fault, wanted: Dimension) -> Refusal {
             None,
         ),
         Fault::NoUnit => {
-            let n: f64 = text.trim().parse().unwrap_or(1.0);
-            let guess = format!("\"{} {}\"", text.trim(), wanted.likely_unit(n));
+            // A fraction is of an inch; of a plain number the size tells.
+            let unit = match text.trim().parse::<f64>() {
+                Ok(n) => wanted.likely_unit(n),
+                Err(_) if wanted == Dimension::Length => "in",
+                Err(_) => wanted.likely_unit(1.0),
+            };
+            let guess = format!("\"{} {unit}\"", text.trim());
             (
                 "missing-unit",
                 "The unit is missing",
@@ -202,7 +207,7 @@ fn refuse(key: &str, text: &str, fault: Fault, wanted: Dimension) -> Refusal {
         Fault::Comma(better) => (
             "wrong-type",
             "Decimal comma",
-            format!("\"{key}\" is \"{text}\": decimals stand behind a point here."),
+            format!("\"{key}\" is \"{text}\": a comma is neither a decimal point nor a thousands mark here."),
             format!("Write \"{better}\"."),
             Some(format!("\"{better}\"")),
         ),

@@ -17,7 +17,7 @@ use crate::bench::{Rig, Site};
 use crate::finding::{Finding, Place, Severity};
 use crate::parts::Library;
 use crate::units::System;
-use crate::value::Birth;
+use crate::value::{Birth, Value};
 use section::{Context, Section};
 use serde::Serialize;
 use tidewright_physics::quantity as q;
@@ -94,6 +94,17 @@ pub fn read(text: &str, library: &Library) -> Reading {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let (root, errors) = toml::de::DeTable::parse_recoverable(text);
     let context = Context::new(text, library);
+    if text.trim().is_empty() {
+        return Reading::only(
+            Finding::new(
+                Severity::Stop,
+                "missing-value",
+                "The file is empty",
+                "The file is empty: a bench needs at least the depth, length and width of its tray.",
+            )
+            .mend("\"tidewright new\" writes a first bench file from five numbers."),
+        );
+    }
     for e in &errors {
         let span = e.span().unwrap_or(0..0);
         context.report(
@@ -127,11 +138,18 @@ fn build(top: &Section<'_>) -> Option<Rig> {
     let name = top.text("name", "name of the bench").unwrap_or_else(|| "Bench".into());
     let about = top.text("about", "one line about it").unwrap_or_default();
     let wet_metal = top.texts("wet_metal", "metal parts in the water");
-    let site = read_site(&top.sub("site"));
+    let mut site = read_site(&top.sub("site"));
     let reservoir = reservoir::read(&top.sub("reservoir"));
-    let pumps = pump::read_all(top);
+    let pumps = pump::read_all(top, &site.mains_frequency);
+    // Said for the pump alone, the frequency of its print is taken as that of the place.
+    if site.mains_frequency.is_assumed()
+        && let Some(p) = pumps.first().filter(|p| !p.rated_frequency.is_assumed())
+    {
+        site.mains_frequency = Value::assumed(p.rated_frequency.get(), "taken as what the pump's print is for");
+    }
     let timer = timer::read(&top.sub("timer"));
-    let trays = tray::read_all(top, &pumps, &timer);
+    let lowest = reservoir.as_ref().map_or(q::m(0.0), |r| r.elevation.get());
+    let trays = tray::read_all(top, &pumps, &timer, lowest);
     let readings = readings::read_all(top, &trays);
     Some(Rig {
         name,

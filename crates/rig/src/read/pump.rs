@@ -6,14 +6,14 @@ use crate::bench::{Bucket, Bypass, Pump};
 use crate::finding::{Finding, Severity};
 use crate::value::{Birth, Spread, Value};
 use tidewright_physics::hydraulics::pump::Curve;
-use tidewright_physics::quantity::{self as q, Length, Time, Volume, VolumeRate, l_h, m, mm};
+use tidewright_physics::quantity::{self as q, Frequency, Length, Time, Volume, VolumeRate, l_h, m, mm};
 
 /// Share of the printed flow that a new pump gives. Small pumps give 65–100 % of the print.
 const AS_SOLD: Spread = Spread::linear(0.75, 0.92, 1.0);
 /// Loss of the stopped pump on the hose bore: nobody publishes it.
 const REVERSE_LOSS: Spread = Spread::log(4.0, 20.0, 100.0);
 
-pub(crate) fn read_all(top: &Section<'_>) -> Vec<Pump> {
+pub(crate) fn read_all(top: &Section<'_>, mains: &Value<Frequency>) -> Vec<Pump> {
     let common_feed = top.tables_of("feed");
     let mut sections = top.subs("pump");
     if sections.is_empty() {
@@ -40,16 +40,20 @@ pub(crate) fn read_all(top: &Section<'_>) -> Vec<Pump> {
         let name = name.unwrap_or_else(|| if many { format!("pump {}", i + 1) } else { "pump".into() });
         // A single pump's hose may stand in [feed] beside it.
         let feed_section = if many || s.has("feed") { s.sub_or("feed", &common_feed) } else { top.sub("feed") };
-        pumps.push(read_one(s, name, &feed_section));
+        pumps.push(read_one(s, name, &feed_section, mains));
         s.finish();
     }
     top.know("feed");
     pumps
 }
 
-fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
+fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>, mains: &Value<Frequency>) -> Pump {
     let curve = read_curve(s);
     let feed = feed::read(feed_section, &Usual::FROM_PUMP);
+    let inlet_height = s
+        .quantity("inlet_height", "height of the inlet above the reservoir floor")
+        .range(mm(0.0), m(1.0))
+        .or(mm(20.0), "common practice: feet and cage of a small pump");
     let ratio = |lo: f64, hi: f64| (lo, hi);
     let sold = ratio(0.2, 1.2);
     let as_sold = s.quantity::<f64>("as_sold", "share of the printed flow when new").range(sold.0, sold.1).optional();
@@ -83,18 +87,15 @@ fn read_one(s: &Section<'_>, name: String, feed_section: &Section<'_>) -> Pump {
             .quantity("power", "power")
             .range(q::w(0.5), q::w(2000.0))
             .or(q::w(25.0), "common practice for this size"),
-        inlet_height: s
-            .quantity("inlet_height", "height of the inlet above the reservoir floor")
-            .range(mm(0.0), m(1.0))
-            .or(mm(20.0), "common practice: feet and cage of a small pump"),
         prime_depth: s
             .quantity("prime_depth", "water depth at which it draws air")
-            .range(mm(0.0), m(1.0))
-            .or(mm(40.0), "common practice: about 20 mm over the inlet"),
+            .range(inlet_height.get(), m(1.1))
+            .or(inlet_height.get() + mm(20.0), "common practice: about 20 mm over the inlet"),
+        inlet_height,
         rated_frequency: s
             .quantity("rated_frequency", "mains frequency its print is for")
             .range(q::hz(40.0), q::hz(70.0))
-            .or(q::hz(50.0), "taken as the frequency here"),
+            .or(mains.get(), "taken as the frequency here"),
         check_valve: s
             .flag("check_valve", "check valve")
             .or(false, "common practice: none, the tray drains through the pump"),
@@ -117,7 +118,22 @@ fn read_curve(s: &Section<'_>) -> Value<Curve> {
         return Value::new(curve, found.birth);
     }
     let buckets = read_buckets(s);
-    if let Some(curve) = fitted(&buckets, max_head.as_ref().map(Value::get)) {
+    let fit = fitted(&buckets, max_head.as_ref().map(Value::get));
+    if let (None, Some(found)) = (&fit, s.find("bucket_tests"))
+        && !buckets.is_empty()
+    {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "conflicting-values",
+                "These tests give no curve",
+                "The bucket tests give no pump curve: one test needs \"max_head\" beside it, several need different lifts, all below it.",
+            )
+            .at(s.place("bucket_tests", found.span))
+            .mend("Add the greatest head from the box, or a test at another height."),
+        );
+    }
+    if let Some(curve) = fit {
         let head = if max_head.is_some() { " and the greatest head given" } else { "" };
         return Value::new(curve, Birth::Measured { reading: format!("{} bucket tests{head}", buckets.len()) });
     }

@@ -59,12 +59,12 @@ pub(crate) fn read(s: &Section<'_>) -> Option<Reservoir> {
         .quantity("elevation", "height of its floor above the floor of the room")
         .range(m(-3.0), m(5.0))
         .or(m(0.0), "stands on the floor of the room");
-    let top_up = read_top_up(s, depth);
+    let top_up = read_top_up(s, spill_height.get());
     s.finish();
     Some(Reservoir { shape, fill, spill_height, lid, elevation, top_up })
 }
 
-fn read_top_up(s: &Section<'_>, depth: Length) -> TopUp {
+fn read_top_up(s: &Section<'_>, spill: Length) -> TopUp {
     let floats = s
         .choice("top_up", "how water is put back", &[("by hand", false), ("float valve", true)])
         .or(false, "common practice: a can");
@@ -77,8 +77,8 @@ fn read_top_up(s: &Section<'_>, depth: Length) -> TopUp {
     TopUp::FloatValve {
         height: s
             .quantity("float_height", "water level at which the float valve shuts")
-            .range(mm(5.0), depth)
-            .or(0.7 * depth, "seven tenths of the depth"),
+            .range(mm(5.0), spill)
+            .or(0.7 * spill, "seven tenths of the height of the lowest hole"),
         flow: s
             .quantity("top_up_flow", "flow of the open float valve")
             .range(q::l_h(1.0), q::l_h(3000.0))

@@ -69,8 +69,10 @@ pub(crate) struct Found {
 /// One table of the file, or the lack of it.
 pub(crate) struct Section<'c> {
     pub(crate) context: &'c Context<'c>,
+    /// Its own table first, then those that serve as defaults.
     tables: Vec<&'c DeTable<'c>>,
-    part: Option<&'c Part>,
+    /// The part that each table names.
+    parts: Vec<Option<&'c Part>>,
     pub(crate) path: String,
     known: RefCell<Vec<&'static str>>,
 }
@@ -81,9 +83,13 @@ impl<'c> Section<'c> {
     }
 
     fn of(context: &'c Context<'c>, tables: Vec<&'c DeTable<'c>>, path: String) -> Self {
-        let mut section = Self { context, tables, part: None, path, known: RefCell::default() };
-        if let Some(found) = section.find("part") {
-            section.part = section.look_up(&found);
+        let parts = vec![None; tables.len()];
+        let mut section = Self { context, tables, parts, path, known: RefCell::default() };
+        section.know("part");
+        for i in 0..section.tables.len() {
+            if let Some(found) = section.written(section.tables[i], "part") {
+                section.parts[i] = section.look_up(&found);
+            }
         }
         section
     }
@@ -136,7 +142,8 @@ impl<'c> Section<'c> {
 
     /// Whether the file or the part says anything about a key.
     pub(crate) fn has(&self, key: &str) -> bool {
-        self.tables.iter().any(|t| t.contains_key(key)) || self.part.is_some_and(|p| p.values.contains_key(key))
+        self.tables.iter().any(|t| t.contains_key(key))
+            || self.parts.iter().flatten().any(|p| p.values.contains_key(key))
     }
 
     pub(crate) fn know(&self, key: &'static str) {
@@ -146,21 +153,23 @@ impl<'c> Section<'c> {
         }
     }
 
+    /// A value: from its own table, then its own part, then from the defaults and theirs.
     pub(crate) fn find(&self, key: &'static str) -> Option<Found> {
         self.know(key);
-        for table in &self.tables {
-            if let Some(v) = table.get(key) {
-                let span = v.span();
-                let line = self.place(key, Some(span.clone())).line;
-                return Some(Found { raw: Raw::of(v.get_ref()), birth: Birth::Given { line }, span: Some(span) });
-            }
-        }
-        let part = self.part?;
-        part.values.get(key).map(|v| Found {
-            raw: Raw::of_part(v),
-            birth: Birth::Part { part: part.id.clone(), source: part.source.clone() },
-            span: None,
+        self.tables.iter().zip(&self.parts).find_map(|(table, part)| {
+            self.written(table, key).or_else(|| {
+                let part = (*part)?;
+                let birth = Birth::Part { part: part.id.clone(), source: part.source.clone() };
+                part.values.get(key).map(|v| Found { raw: Raw::of_part(v), birth, span: None })
+            })
         })
+    }
+
+    fn written(&self, table: &DeTable<'_>, key: &str) -> Option<Found> {
+        let v = table.get(key)?;
+        let span = v.span();
+        let line = self.place(key, Some(span.clone())).line;
+        Some(Found { raw: Raw::of(v.get_ref()), birth: Birth::Given { line }, span: Some(span) })
     }
 
     /// A dimensional value.

@@ -2,12 +2,17 @@ use super::raw::Raw;
 use super::section::{Section, nearest};
 use super::timer::{TimerSection, read_schedule};
 use super::{blocks, drain, feed, vessel};
-use crate::bench::{Branch, Entry, Pump, Tray, Valve};
+use crate::bench::{Blocks, Branch, Entry, Pump, Tray, Valve};
 use crate::finding::{Finding, Severity};
 use tidewright_physics::geometry::{Relief, Shape};
 use tidewright_physics::quantity::{Length, Time, m, min, mm, s as seconds};
 
-pub(crate) fn read_all(top: &Section<'_>, pumps: &[Pump], timer: &TimerSection) -> Vec<Tray> {
+pub(crate) fn read_all(
+    top: &Section<'_>,
+    pumps: &[Pump],
+    timer: &TimerSection,
+    reservoir_elevation: Length,
+) -> Vec<Tray> {
     let common = Common { blocks: top.tables_of("blocks"), bed: top.tables_of("bed"), drain: top.tables_of("drain") };
     let mut sections = top.subs("tray");
     if sections.is_empty() {
@@ -41,7 +46,7 @@ pub(crate) fn read_all(top: &Section<'_>, pumps: &[Pump], timer: &TimerSection) 
         .iter()
         .enumerate()
         .filter_map(|(i, s)| {
-            let tray = read_one(s, &names, i, pumps, timer, &common, single, top);
+            let tray = read_one(s, &names, i, pumps, timer, &common, single, top, reservoir_elevation);
             s.finish();
             tray
         })
@@ -66,6 +71,7 @@ fn read_one(
     common: &Common<'_>,
     single: bool,
     top: &Section<'_>,
+    reservoir_elevation: Length,
 ) -> Option<Tray> {
     let shape = vessel::read(s, None)?;
     let elevation = s
@@ -101,13 +107,17 @@ fn read_one(
     // Defaults for every tray may stand in sections of their own beside [[tray]].
     let section =
         |key: &'static str, tables: &[_]| if single && !s.has(key) { top.sub(key) } else { s.sub_or(key, tables) };
-    let blocks = blocks::read_blocks(&section("blocks", &common.blocks));
-    let bed = blocks::read_bed(&section("bed", &common.bed));
+    // A tray with a bed of its own does not take the blocks that the others have, nor the reverse.
+    let inherited =
+        |own_other: &str, tables: &[_]| if s.has(own_other) && !single { Vec::new() } else { tables.to_vec() };
+    let blocks = blocks::read_blocks(&section("blocks", &inherited("bed", &common.blocks)), (length, width));
+    let bed = blocks::read_bed(&section("bed", &inherited("blocks", &common.bed)));
+    check_fit(s, &shape, blocks.as_ref());
     let around = drain::Around {
         blocks: blocks.as_ref(),
         bed_depth: bed.as_ref().map(|b| b.depth.get()),
         rim: shape.depth(),
-        floor_above_reservoir: elevation.get().max(mm(100.0)),
+        floor_above_reservoir: (elevation.get() - reservoir_elevation).max(mm(100.0)),
     };
     let drain = drain::read(&section("drain", &common.drain), &around);
     let branch = read_branch(&s.sub("branch"));
@@ -135,6 +145,31 @@ fn read_one(
         bed,
         schedule,
     })
+}
+
+/// Blocks that do not fit on the floor are a slip of the pen: nothing can be said of their water.
+fn check_fit(s: &Section<'_>, shape: &Shape, blocks: Option<&Blocks>) {
+    let Some(b) = blocks else { return };
+    let floor = shape.si().area(0.0);
+    let share = b.plan_area().value / floor;
+    if share > 1.0 {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "out-of-range",
+                "The blocks do not fit",
+                format!(
+                    "{} blocks of {:.0} × {:.0} mm cover {:.0} % of the tray's floor.",
+                    b.count.get(),
+                    b.length.get().value * 1e3,
+                    b.width.get().value * 1e3,
+                    100.0 * share
+                ),
+            )
+            .at(s.place("blocks.count", None))
+            .mend("Check count, length and width of the blocks, and their units."),
+        );
+    }
 }
 
 fn check_heights(s: &Section<'_>, shape: &Shape, crest: Option<Length>, bed: Option<Length>) {
@@ -303,6 +338,22 @@ fn read_cascade(s: &Section<'_>, names: &[String], index: usize) -> Option<usize
 
 /// Trays that drain into each other in a ring never drain.
 fn check_cascade(top: &Section<'_>, trays: &[Tray]) {
+    for tray in trays {
+        if let Some(below) =
+            tray.drains_into.and_then(|i| trays.get(i)).filter(|b| b.elevation.get() >= tray.elevation.get())
+        {
+            top.context.report(
+                Finding::new(
+                    Severity::Stop,
+                    "conflicting-values",
+                    "Water does not drain upwards",
+                    format!("\"{}\" drains into \"{}\", which stands no lower.", tray.name, below.name),
+                )
+                .at(top.place("tray", None))
+                .mend("Check the elevations of the two trays."),
+            );
+        }
+    }
     for (i, tray) in trays.iter().enumerate() {
         let mut at = i;
         for _ in 0..trays.len() {

@@ -63,7 +63,7 @@ fn rectangle(s: &Section<'_>, usual: Option<(Length, Length, Length)>) -> Option
     // A reservoir known by its litres alone is drawn as a common tote of that size.
     let by_capacity =
         s.quantity::<Volume>("capacity", "volume to the rim").range(q::litres(0.5), q::litres(20_000.0)).optional();
-    let usual = by_capacity.map(|c| tote(c.get())).or(usual);
+    let usual = by_capacity.as_ref().map(|c| tote(c.get())).or(usual);
     let (length, width, depth) = match usual {
         Some((l, w, d)) => {
             let why = "common practice: a tote of this volume is about 1.6 : 1.05 : 0.92";
@@ -88,11 +88,28 @@ fn rectangle(s: &Section<'_>, usual: Option<(Length, Length, Length)>) -> Option
         .quantity("floor_width", "width inside, at the floor")
         .range(span.0, span.1)
         .or(narrower(width.get()), DRAFT_WHY);
-    Some(Shape::TaperedRectangle {
+    let shape = Shape::TaperedRectangle {
         floor: (floor_length.get(), floor_width.get()),
         rim: (length.get(), width.get()),
         depth: depth.get(),
-    })
+    };
+    if let Some(c) = by_capacity.filter(|c| ((shape.full() / c.get()).value - 1.0).abs() > 0.03) {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "conflicting-values",
+                "Capacity and sizes disagree",
+                format!(
+                    "\"capacity\" is {:.1} L; the sizes give {:.1} L.",
+                    c.get().value * 1e3,
+                    shape.full().value * 1e3
+                ),
+            )
+            .at(s.place("capacity", s.find("capacity").and_then(|f| f.span)))
+            .mend("Give the capacity alone, or all the sizes and no capacity."),
+        );
+    }
+    Some(shape)
 }
 
 /// Rim and depth of a common tote that holds this volume, its taper allowed for.

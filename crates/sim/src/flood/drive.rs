@@ -157,7 +157,8 @@ impl<'m> Drive<'m> {
             let kind = if s.pumps[p] { EventKind::PumpOn } else { EventKind::PumpOff };
             self.record.event(t, kind, p, self.flows.reservoir_depth);
             if s.pumps[p] {
-                self.flows.mode.primed[p] = self.flows.reservoir_depth > model.pumps[p].prime_depth;
+                // Exactly at the level, where the last flood left it, counts as below: so does the watch.
+                self.flows.mode.primed[p] = self.flows.reservoir_depth > model.pumps[p].prime_depth + 1e-6;
                 if !self.flows.mode.primed[p] {
                     self.record.event(t, EventKind::PrimeLost, p, self.flows.reservoir_depth);
                 }
@@ -408,17 +409,28 @@ impl<'m> Drive<'m> {
                     self.release_hoses();
                 }
             }
-            Meaning::Covered => mode.air[index] = false,
+            Meaning::Covered => {
+                mode.air[index] = false;
+                // Water from above falls through a stopped pump's empty hose as through a full one.
+                let pump = self.flows.model.trays[index].pump;
+                if !mode.pump_on[pump] && mode.way_open[index] && mode.hose[pump] == Hose::Filling {
+                    mode.hose[pump] = Hose::Full;
+                }
+            }
             Meaning::PrimeLost => {
                 if mode.pump_on[index] && mode.primed[index] {
                     mode.primed[index] = false;
                     self.record.event(t, EventKind::PrimeLost, index, water);
-                    self.done |= self.stuck;
+                    let running = (0..self.flows.model.pumps.len()).any(|p| self.flows.mode.running(p));
+                    self.done |= self.stuck && !running;
                 }
             }
             Meaning::PrimeRegained => {
                 if mode.pump_on[index] && !mode.primed[index] {
                     mode.primed[index] = true;
+                    if mode.hose[index] == Hose::Emptying {
+                        mode.hose[index] = Hose::Filling;
+                    }
                     self.record.event(t, EventKind::PrimeRegained, index, water);
                 }
             }
@@ -431,8 +443,10 @@ impl<'m> Drive<'m> {
                 self.record.event(t, EventKind::FloatOpens, 0, water);
             }
             Meaning::FloatShuts => {
-                mode.float_open = false;
-                self.record.event(t, EventKind::FloatShuts, 0, water);
+                if mode.float_open {
+                    mode.float_open = false;
+                    self.record.event(t, EventKind::FloatShuts, 0, water);
+                }
             }
             Meaning::SupplyEnds => mode.supply_ended = true,
             Meaning::HoseFull => {

@@ -11,8 +11,8 @@ use tidewright_physics::hydraulics::pump::Curve;
 use tidewright_physics::hydraulics::riser::ORIFICE_COEFFICIENT_RAGGED;
 use tidewright_physics::quantity::m;
 use tidewright_physics::water;
-use tidewright_rig::Rig;
 use tidewright_rig::bench::{Entry, Moisture, Supply, TopUp, Tray, Valve};
+use tidewright_rig::{Birth, Rig};
 
 /// Share of a strainer's open area that fouling leaves. Common practice, no source.
 const FOULED_OPEN: f64 = 1.0 / 3.0;
@@ -97,7 +97,10 @@ impl Model {
             .map(|(i, (p, k))| {
                 let (speed_q, speed_h) = p.speed_factors(rig.site.mains_frequency.get());
                 let curve = match p.curve.borrowed() {
-                    Curve::Power { max_head, open_flow, shape } if *shape == 2.0 && k.shape != 2.0 => {
+                    // What was measured is not bent.
+                    Curve::Power { max_head, open_flow, shape }
+                        if *shape == 2.0 && k.shape != 2.0 && !matches!(p.curve.birth, Birth::Measured { .. }) =>
+                    {
                         Curve::Power { max_head: *max_head, open_flow: *open_flow, shape: k.shape }
                     }
                     other => other.clone(),
@@ -111,6 +114,7 @@ impl Model {
                 for &t in &mine {
                     let tray = &rig.trays[t];
                     if let Some(b) = &tray.branch {
+                        high_point = high_point.max(b.hose.high_point.as_ref().map_or(f64::MIN, |h| h.get().value));
                         hose_volume +=
                             std::f64::consts::FRAC_PI_4 * b.hose.bore.get().value.powi(2) * b.hose.length.get().value;
                     }
@@ -260,7 +264,7 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
             Some(Valve::Timed { stays_open }) => Some(stays_open.get().value),
             _ => None,
         },
-        drained_mark: (back_depth + 0.001).max(0.005),
+        drained_mark: if t.drain.weep.is_some() { 0.005 } else { (back_depth + 0.001).max(0.005) },
         starts: t.schedule.starts.borrowed().clone(),
         run_s: t.schedule.run.get().value,
         store,

@@ -5,7 +5,7 @@ use crate::scenario::Program;
 
 const DAY_S: f64 = 86_400.0;
 /// A single flood is watched this long after its pump stops \[s\].
-const WATCH_S: f64 = 6.0 * 3600.0;
+const WATCH_S: f64 = 24.0 * 3600.0;
 
 /// What holds from one moment on.
 #[derive(Clone, Debug, PartialEq)]

@@ -173,7 +173,7 @@ impl Record {
             };
         }
         run.reservoir_spill_m3 = y[l.reservoir_spill()];
-        run.topped_up_m3 = -y[Layout::SUPPLY];
+        run.topped_up_m3 = run.ledger.start.supply_m3 - y[Layout::SUPPLY];
         run.evaluations = evaluations;
         self.run
     }
