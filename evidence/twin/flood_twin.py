@@ -18,7 +18,7 @@ from scipy.optimize import brentq
 
 from bench_model import G, Line, Media, Pump, Riser, Shape, TrayStore, hose, in_series
 
-MOST_CALLS = 60_000
+MOST_CALLS = 400_000
 FILLING, FULL, EMPTYING = "filling", "full", "emptying"
 
 
