@@ -107,7 +107,8 @@ fn random_benches_simulate() {
     let count = std::env::var("TIDEWRIGHT_SEEDS").ok().and_then(|n| n.parse().ok()).unwrap_or(6_000);
     let library = Library::shipped();
     let (broke, most, evaluations) = (AtomicU64::new(0), AtomicU64::new(0), AtomicU64::new(0));
-    let only: Vec<u64> = std::env::var("TIDEWRIGHT_ONLY").map_or_else(|_| Vec::new(), |l| l.split(',').filter_map(|s| s.parse().ok()).collect());
+    let only: Vec<u64> = std::env::var("TIDEWRIGHT_ONLY")
+        .map_or_else(|_| Vec::new(), |l| l.split(',').filter_map(|s| s.parse().ok()).collect());
     let found = every_seed(count, |seed| {
         if !only.is_empty() && !only.contains(&seed) {
             return None;

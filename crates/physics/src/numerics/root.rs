@@ -68,7 +68,12 @@ pub fn increasing(mut lo: f64, mut hi: f64, guess: f64, tol: f64, mut f: impl Fn
         } else {
             lo = x
         }
-        let mut next = x - v / slope;
+        let newton = v / slope;
+        // On the root already: the bracket's own end must not send it away again.
+        if newton.abs() <= tol {
+            return (x - newton).clamp(lo, hi);
+        }
+        let mut next = x - newton;
         if !(next > lo && next < hi) {
             next = 0.5 * (lo + hi);
         }
