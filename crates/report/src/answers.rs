@@ -2,7 +2,7 @@
 
 use crate::advice::Advice;
 use crate::figures;
-use crate::text::{figure_table, findings, wrap};
+use crate::text::{figure_table, findings, plain, wrap};
 use crate::words;
 use std::fmt::Write as _;
 use tidewright_plan::Survey;
@@ -201,9 +201,4 @@ fn ledger(u: System, run: &Run, out: &mut String) {
     if run.broke_off {
         out.push_str("The simulation gave up here: trust nothing after the last event.\n");
     }
-}
-
-/// Control characters of a hostile name must not reach a terminal.
-fn plain(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }

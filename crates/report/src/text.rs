@@ -81,7 +81,7 @@ pub fn finding(f: &Finding) -> String {
 }
 
 /// Control characters of a hostile name must not reach a terminal.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
