@@ -62,8 +62,13 @@ impl LineSi {
 
     /// The flow \[m³/s\] that loses this head \[m\], from a guess (0 where there is none).
     pub fn flow_at(&self, head_m: f64, guess_m3_s: f64) -> f64 {
+        self.flow_and_slope_at(head_m, guess_m3_s).0
+    }
+
+    /// [`Self::flow_at`] and the slope of head over flow \[s/m²\] met on the way, all but at that flow.
+    pub fn flow_and_slope_at(&self, head_m: f64, guess_m3_s: f64) -> (f64, f64) {
         if head_m == 0.0 {
-            return 0.0;
+            return (0.0, 0.0);
         }
         let target = head_m.abs();
         // Friction only lowers the flow, so the minor losses (or one velocity head) bound it; a
@@ -71,11 +76,13 @@ impl LineSi {
         let k = self.loss.max(1e-3);
         let top = self.area * (2.0 * GRAVITY_M_S2 * target / k).sqrt() * 1.001;
         let guess = if guess_m3_s != 0.0 { guess_m3_s.abs() } else { 0.3 * top };
+        let mut slope = 0.0;
         let q = root::increasing(0.0, top, guess, ROOT_STEP * guess.min(top), |q| {
             let (h, s) = head_and_slope(self, q);
+            slope = s;
             (h - target, s)
         });
-        q.copysign(head_m)
+        (q.copysign(head_m), slope)
     }
 
     /// The same bore at this length \[m\].

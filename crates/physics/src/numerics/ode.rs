@@ -9,6 +9,8 @@
 //! Every stage is a linear combination of right-hand sides, so any linear law that they obey (the
 //! water in all vessels stays the same) holds in the solution to rounding, also between steps.
 
+use std::ops::Range;
+
 /// One integration in progress.
 pub struct Dopri5 {
     /// Time \[s\].
@@ -28,6 +30,7 @@ pub struct Dopri5 {
     trial: Vec<f64>,
     dense: [Vec<f64>; 4],
     fresh: bool,
+    moving: Vec<Range<usize>>,
 }
 
 /// Why a step could not be made.
@@ -40,15 +43,12 @@ pub enum StepError {
 }
 
 const C: [f64; 7] = [0.0, 0.2, 0.3, 0.8, 8.0 / 9.0, 1.0, 1.0];
-const A: [[f64; 6]; 7] = [
-    [0.0; 6],
-    [0.2, 0.0, 0.0, 0.0, 0.0, 0.0],
-    [3.0 / 40.0, 9.0 / 40.0, 0.0, 0.0, 0.0, 0.0],
-    [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0, 0.0, 0.0, 0.0],
-    [19372.0 / 6561.0, -25360.0 / 2187.0, 64448.0 / 6561.0, -212.0 / 729.0, 0.0, 0.0],
-    [9017.0 / 3168.0, -355.0 / 33.0, 46732.0 / 5247.0, 49.0 / 176.0, -5103.0 / 18656.0, 0.0],
-    [35.0 / 384.0, 0.0, 500.0 / 1113.0, 125.0 / 192.0, -2187.0 / 6784.0, 11.0 / 84.0],
-];
+const A1: [f64; 1] = [0.2];
+const A2: [f64; 2] = [3.0 / 40.0, 9.0 / 40.0];
+const A3: [f64; 3] = [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0];
+const A4: [f64; 4] = [19372.0 / 6561.0, -25360.0 / 2187.0, 64448.0 / 6561.0, -212.0 / 729.0];
+const A5: [f64; 5] = [9017.0 / 3168.0, -355.0 / 33.0, 46732.0 / 5247.0, 49.0 / 176.0, -5103.0 / 18656.0];
+const A6: [f64; 6] = [35.0 / 384.0, 0.0, 500.0 / 1113.0, 125.0 / 192.0, -2187.0 / 6784.0, 11.0 / 84.0];
 const E: [f64; 7] =
     [71.0 / 57600.0, 0.0, -71.0 / 16695.0, 71.0 / 1920.0, -17253.0 / 339200.0, 22.0 / 525.0, -1.0 / 40.0];
 const D: [f64; 7] = [
@@ -79,6 +79,23 @@ impl Dopri5 {
             trial: vec![0.0; n],
             dense: std::array::from_fn(|_| vec![0.0; n]),
             fresh: true,
+            moving: std::iter::once(0..n).collect(),
+        }
+    }
+
+    /// From now on only these components move; the right-hand side gives nil for all others.
+    ///
+    /// What rests costs nothing: neither stages nor error nor interpolation look at it.
+    pub fn move_only(&mut self, spans: &[Range<usize>]) {
+        if self.moving != spans {
+            // A resting component reads the same from either end of a step.
+            self.y_old.copy_from_slice(&self.y);
+            self.trial.copy_from_slice(&self.y);
+            // The slope here is nil already where nothing moves; older ones may not be.
+            for v in self.k[1..].iter_mut().chain(&mut self.dense) {
+                v.fill(0.0);
+            }
+            self.moving = spans.to_vec();
         }
     }
 
@@ -117,7 +134,6 @@ impl Dopri5 {
         if self.k[0].iter().any(|v| !v.is_finite()) {
             return Err(StepError::NotFinite);
         }
-        let n = self.y.len();
         let mut rejected = false;
         loop {
             let h = self.h.min(t_end - self.t);
@@ -125,33 +141,18 @@ impl Dopri5 {
                 return Err(StepError::TooSmall);
             }
             for stage in 1..7 {
-                for i in 0..n {
-                    let mut sum = 0.0;
-                    for (j, a) in A[stage].iter().enumerate().take(stage) {
-                        sum += a * self.k[j][i];
-                    }
-                    self.trial[i] = self.y[i] + h * sum;
+                match stage {
+                    1 => self.combine(h, &A1),
+                    2 => self.combine(h, &A2),
+                    3 => self.combine(h, &A3),
+                    4 => self.combine(h, &A4),
+                    5 => self.combine(h, &A5),
+                    _ => self.combine(h, &A6),
                 }
-                let (done, rest) = self.k.split_at_mut(stage);
-                let _ = done;
-                f(self.t + C[stage] * h, &self.trial, &mut rest[0]);
+                f(self.t + C[stage] * h, &self.trial, &mut self.k[stage]);
             }
             self.calls += 6;
-            let mut err = 0.0;
-            let mut steering = 0usize;
-            for i in 0..n {
-                if self.atol[i].is_infinite() {
-                    continue;
-                }
-                let mut e = 0.0;
-                for (j, c) in E.iter().enumerate() {
-                    e += c * self.k[j][i];
-                }
-                let scale = self.atol[i] + self.rtol * self.y[i].abs().max(self.trial[i].abs());
-                err += (h * e / scale).powi(2);
-                steering += 1;
-            }
-            let err = (err / steering.max(1) as f64).sqrt();
+            let err = self.error(h);
             if !err.is_finite() {
                 self.h = 0.1 * h;
                 rejected = true;
@@ -179,30 +180,80 @@ impl Dopri5 {
         }
     }
 
+    /// trial = y + h Σ aⱼ kⱼ over the components that move.
+    fn combine<const S: usize>(&mut self, h: f64, a: &[f64; S]) {
+        for span in &self.moving {
+            let y = &self.y[span.clone()];
+            let k: [&[f64]; S] = std::array::from_fn(|j| &self.k[j][span.clone()][..y.len()]);
+            for (i, t) in self.trial[span.clone()].iter_mut().enumerate() {
+                let mut sum = 0.0;
+                for j in 0..S {
+                    sum += a[j] * k[j][i];
+                }
+                *t = y[i] + h * sum;
+            }
+        }
+    }
+
+    /// Root mean square of the embedded error over its tolerance.
+    fn error(&self, h: f64) -> f64 {
+        let (mut sum, mut steering) = (0.0, 0usize);
+        for span in &self.moving {
+            let k: [&[f64]; 7] = std::array::from_fn(|j| &self.k[j][span.clone()]);
+            let (y, trial) = (&self.y[span.clone()], &self.trial[span.clone()]);
+            for (i, atol) in self.atol[span.clone()].iter().enumerate() {
+                if atol.is_infinite() {
+                    continue;
+                }
+                let mut e = 0.0;
+                for (kj, c) in k.iter().zip(&E) {
+                    e += c * kj[i];
+                }
+                let scale = atol + self.rtol * y[i].abs().max(trial[i].abs());
+                sum += (h * e / scale).powi(2);
+                steering += 1;
+            }
+        }
+        (sum / steering.max(1) as f64).sqrt()
+    }
+
     fn prepare_dense(&mut self) {
         let h = self.h_done;
-        for i in 0..self.y.len() {
-            let dy = self.y[i] - self.y_old[i];
-            let bend = h * self.k[0][i] - dy;
-            self.dense[0][i] = dy;
-            self.dense[1][i] = bend;
-            self.dense[2][i] = dy - h * self.k[6][i] - bend;
-            let mut d = 0.0;
-            for (j, c) in D.iter().enumerate() {
-                d += c * self.k[j][i];
+        for span in &self.moving {
+            let k: [&[f64]; 7] = std::array::from_fn(|j| &self.k[j][span.clone()]);
+            let [d0, d1, d2, d3] = &mut self.dense;
+            let (y, y_old) = (&self.y[span.clone()], &self.y_old[span.clone()]);
+            let bends = d0[span.clone()].iter_mut().zip(&mut d1[span.clone()]);
+            for (i, ((d0, d1), (d2, d3))) in
+                bends.zip(d2[span.clone()].iter_mut().zip(&mut d3[span.clone()])).enumerate()
+            {
+                let dy = y[i] - y_old[i];
+                let bend = h * k[0][i] - dy;
+                let mut d = 0.0;
+                for (kj, c) in k.iter().zip(&D) {
+                    d += c * kj[i];
+                }
+                (*d0, *d1, *d2, *d3) = (dy, bend, dy - h * k[6][i] - bend, h * d);
             }
-            self.dense[3][i] = h * d;
         }
     }
 
     /// The state at a time inside the last accepted step, to fourth order.
     pub fn interpolate(&self, t: f64, out: &mut [f64]) {
+        out.copy_from_slice(&self.y_old);
+        for span in &self.moving {
+            for i in span.clone() {
+                out[i] = self.interpolate_one(t, i);
+            }
+        }
+    }
+
+    /// One component of [`Self::interpolate`].
+    pub fn interpolate_one(&self, t: f64, i: usize) -> f64 {
         let x = if self.h_done > 0.0 { (t - self.t_old) / self.h_done } else { 1.0 };
         let r = 1.0 - x;
-        for (i, o) in out.iter_mut().enumerate() {
-            let d = &self.dense;
-            *o = self.y_old[i] + x * (d[0][i] + r * (d[1][i] + x * (d[2][i] + r * d[3][i])));
-        }
+        let d = &self.dense;
+        self.y_old[i] + x * (d[0][i] + r * (d[1][i] + x * (d[2][i] + r * d[3][i])))
     }
 }
 
@@ -235,5 +286,27 @@ mod tests {
         let order = (e1 / e2).ln() / (n2 as f64 / n1 as f64).ln();
         assert!(order > 4.2, "observed order {order}");
         assert!(d1 < 1e-4 && d2 < 1e-9);
+    }
+
+    #[test]
+    fn law_what_rests_stays_and_the_rest_goes_on_as_if_alone() {
+        let mut f = |_t: f64, y: &[f64], dy: &mut [f64]| {
+            dy.fill(0.0);
+            dy[1] = -y[1];
+        };
+        let mut all = Dopri5::new(0.0, &[7.0, 1.0, 3.0], 1e-8, &[1e-10; 3]);
+        let mut one = Dopri5::new(0.0, &[7.0, 1.0, 3.0], 1e-8, &[1e-10; 3]);
+        one.move_only(&[1..2]);
+        let mut point = [0.0; 3];
+        while one.t < 2.0 {
+            one.step(2.0, &mut f).unwrap();
+            one.interpolate(0.5 * (one.t_old + one.t), &mut point);
+            assert_eq!((point[0], point[2]), (7.0, 3.0));
+        }
+        while all.t < 2.0 {
+            all.step(2.0, &mut f).unwrap();
+        }
+        assert_eq!((one.y[0], one.y[2]), (7.0, 3.0));
+        assert!((one.y[1] - all.y[1]).abs() < 1e-7 && (one.y[1] - (-2f64).exp()).abs() < 1e-7);
     }
 }

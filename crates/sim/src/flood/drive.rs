@@ -37,6 +37,9 @@ struct Drive<'m> {
     flows: Flows<'m>,
     ode: Dopri5,
     watches: Vec<Watch>,
+    /// Which of them are looked at: those that end a step, and mere marks.
+    bends: Vec<usize>,
+    marks: Vec<usize>,
     record: Record,
     stuck: bool,
     keep_course: bool,
@@ -44,15 +47,17 @@ struct Drive<'m> {
     done: bool,
     steps: u32,
     evaluations: u64,
+    /// Room for a state between two steps.
+    point: Vec<f64>,
 }
 
 impl<'m> Drive<'m> {
     fn new(model: &'m Model, scenario: &Scenario) -> Self {
         let mut flows = Flows::new(model);
-        let layout = Layout::of(model);
+        let layout = &model.layout;
         let y = layout.initial(model);
         flows.look(&y);
-        let mut watches = watch::all(model, layout);
+        let mut watches = watch::all(model);
         for w in &mut watches {
             w.settle(&y);
         }
@@ -69,8 +74,11 @@ impl<'m> Drive<'m> {
             done: false,
             steps: 0,
             evaluations: 0,
+            point: vec![0.0; y.len()],
             flows,
             watches,
+            bends: Vec::new(),
+            marks: Vec::new(),
             keep_course,
         }
     }
@@ -96,14 +104,14 @@ impl<'m> Drive<'m> {
 
     /// Days one after the other until the volumes at midnight repeat; the last day is the record.
     fn days(mut self, plan: &Plan, most: u32) -> Run {
-        let layout = self.flows.layout;
+        let layout = &self.flows.model.layout;
         let mut days = 0;
         loop {
             let before = self.ode.y.clone();
             self.pass(plan);
             days += 1;
             let total = layout.total(&before).abs().max(1e-6);
-            let same = (0..layout.volumes()).all(|i| (self.ode.y[i] - before[i]).abs() < 1e-6 * total);
+            let same = layout.volumes().all(|i| (self.ode.y[i] - before[i]).abs() < 1e-6 * total);
             if same || days >= most || self.record.run.broke_off {
                 let mut run = self.finish();
                 (run.days, run.periodic) = (days, same);
@@ -111,7 +119,9 @@ impl<'m> Drive<'m> {
             }
             // The next day begins where this one ended; totals begin anew.
             let mut y = self.ode.y.clone();
-            y[layout.volumes()..].fill(0.0);
+            for i in layout.meters() {
+                y[i] = 0.0;
+            }
             self.evaluations += self.ode.calls;
             self.ode = Dopri5::new(0.0, &y, self.rtol, &layout.tolerances(self.rtol));
             self.record = Record::new(&self.flows, &y, self.keep_course);
@@ -141,6 +151,13 @@ impl<'m> Drive<'m> {
         let t = self.ode.t;
         let model = self.flows.model;
         let y = self.ode.y.clone();
+        for w in self.watches.iter_mut().filter(|w| w.component == Layout::RESERVOIR) {
+            if w.pump.is_some_and(|p| self.flows.rests(p)) {
+                w.settle_low(&y);
+            }
+        }
+        self.flows.wake();
+        self.groups_rest();
         self.flows.look(&y);
         let flooding = |on: &[bool], ways: &[bool]| -> Vec<bool> {
             model.trays.iter().enumerate().map(|(i, tray)| on[tray.pump] && ways[i]).collect()
@@ -180,7 +197,7 @@ impl<'m> Drive<'m> {
         for i in 0..was.len() {
             if is[i] && !was[i] {
                 self.record.flood_starts(t, i, self.flows.feed[i].max(0.0));
-                self.record.trace_point(i, t, y[self.flows.layout.tray(i)]);
+                self.record.trace_point(i, t, y[self.flows.model.layout.tray(i)]);
             } else if was[i] && !is[i] {
                 let back = (-self.flows.feed[i]).max(0.0);
                 if let Some(f) = self.record.latest_flood(i) {
@@ -218,7 +235,7 @@ impl<'m> Drive<'m> {
     /// Depth that a tray tends to with everything left as it is: one Newton step on its net flow,
     /// the reservoir giving what the tray takes.
     fn final_depth(&mut self, tray: usize) -> f64 {
-        let l = self.flows.layout;
+        let l = &self.flows.model.layout;
         let mut y = self.ode.y.clone();
         let mut dy = vec![0.0; y.len()];
         self.flows.slopes(&y, &mut dy);
@@ -250,24 +267,23 @@ impl<'m> Drive<'m> {
                 self.done = true;
                 return;
             }
-            let flows = &mut self.flows;
-            let mut rhs = |_t: f64, y: &[f64], dy: &mut [f64]| flows.slopes(y, dy);
-            self.ode.refresh(&mut rhs);
+            self.refresh();
+            if self.flows.rest(self.ode.slope()) {
+                self.groups_rest();
+            }
             if self.still() {
                 if may_end {
                     self.done = true;
                     return;
                 }
                 // No level moves until the next setting; what circulates is counted on.
-                let first = self.flows.layout.volumes();
-                for i in first..self.ode.y.len() {
+                for i in self.flows.model.layout.meters() {
                     self.ode.y[i] += self.ode.slope()[i] * (until - self.ode.t);
                 }
                 self.ode.t = until;
                 self.ode.restart(until, 1.0);
-                let y = self.ode.y.clone();
-                self.flows.look(&y);
-                self.record.moment(until, &self.flows, &y);
+                self.flows.look(&self.ode.y);
+                self.record.moment(until, &self.flows, &self.ode.y);
                 return;
             }
             let flows = &mut self.flows;
@@ -282,49 +298,66 @@ impl<'m> Drive<'m> {
     }
 
     fn still(&self) -> bool {
-        let n = self.flows.layout.volumes();
-        self.ode.slope()[..n].iter().all(|d| d.abs() < STILL)
+        let slope = self.ode.slope();
+        self.flows.model.layout.volumes().all(|i| slope[i].abs() < STILL)
+    }
+
+    /// Other groups rest than did: whoever looks at the state looks at what moves.
+    fn groups_rest(&mut self) {
+        self.ode.move_only(&self.flows.moving());
+        self.record.groups_rest(&self.flows, &self.ode.y);
+        let looked_at = |w: &Watch| w.pump.is_none_or(|p| !self.flows.rests(p));
+        (self.bends, self.marks) = (0..self.watches.len())
+            .filter(|i| looked_at(&self.watches[*i]))
+            .partition(|i| self.watches[*i].smooth_at.is_none());
+    }
+
+    /// The slopes, and with them depths and flows, of the present moment.
+    fn refresh(&mut self) {
+        let flows = &mut self.flows;
+        self.ode.refresh(&mut |_t: f64, y: &[f64], dy: &mut [f64]| flows.slopes(y, dy));
+    }
+
+    /// When, inside the last step and before `until`, a watch is crossed.
+    fn when(&self, w: &Watch, until: f64) -> Option<f64> {
+        if !w.crossed(self.ode.y[w.component]) {
+            return None;
+        }
+        // A level left by less than the resolution before the step began is crossed at its begin.
+        if w.is_beyond(self.ode.interpolate_one(self.ode.t_old, w.component)) {
+            return Some(self.ode.t_old);
+        }
+        // Without a root the other crossing comes first.
+        root::bracketed(self.ode.t_old, until, 1e-9, |t| self.ode.interpolate_one(t, w.component) - w.level)
     }
 
     /// Looks for the earliest crossing inside the step; goes back to it if there is one.
     fn after_step(&mut self) {
         let mut first: Option<(f64, usize)> = None;
-        let n = self.ode.y.len();
-        let mut point = vec![0.0; n];
-        for (i, w) in self.watches.iter().enumerate() {
-            if !w.crossed(self.ode.y[w.component]) {
-                continue;
-            }
-            let (a, b) = (self.ode.t_old, first.map_or(self.ode.t, |f| f.0));
-            // A level left by less than the resolution before the step began is crossed at its begin.
-            self.ode.interpolate(a, &mut point);
-            if w.is_beyond(point[w.component]) {
-                first = Some((a, i));
-                break;
-            }
-            let at = root::bracketed(a, b, 1e-9, |t| {
-                self.ode.interpolate(t, &mut point);
-                point[w.component] - w.level
-            });
-            // Without a root the other crossing comes first.
-            if let Some(t) = at {
+        for &i in &self.bends {
+            if let Some(t) = self.when(&self.watches[i], first.map_or(self.ode.t, |f| f.0)) {
                 first = Some((t, i));
+                if t <= self.ode.t_old {
+                    break;
+                }
             }
         }
         let mut end = first.map_or(self.ode.t, |f| f.0);
         if let Some(t) = self.rim_left(end) {
             (end, first) = (t, None);
         }
+        self.tell_marks(end);
         self.write_inside(end);
         if end < self.ode.t {
+            let mut point = std::mem::take(&mut self.point);
             self.ode.interpolate(end, &mut point);
             self.ode.y.copy_from_slice(&point);
             self.ode.t = end;
+            self.point = point;
         }
         if let Some((_, i)) = first {
-            let y = self.ode.y.clone();
-            self.flows.look(&y);
-            self.record.step(&self.flows, &y);
+            self.flows.read_depths(&self.ode.y);
+            self.record.step(&self.flows, &self.ode.y);
             // Levels that coincide are crossed together.
             let (component, level) = (self.watches[i].component, self.watches[i].level);
             let side = self.watches[i].is_above();
@@ -334,30 +367,43 @@ impl<'m> Drive<'m> {
                     self.cross(k);
                 }
             }
-            self.flows.look(&y);
             self.restart();
+            self.refresh();
         } else {
             // The step's last stage stands at its end, so the flows are those of this moment, unless
             // the search for a falling rim has looked elsewhere since.
             let mode = &self.flows.mode;
             if mode.reservoir_full || mode.at_rim.contains(&true) {
-                let y = self.ode.y.clone();
-                self.flows.look(&y);
+                self.flows.look(&self.ode.y);
             }
             self.record.step(&self.flows, &self.ode.y);
         }
         self.leave_rims();
-        for tray in 0..self.flows.model.trays.len() {
-            let v = self.ode.y[self.flows.layout.tray(tray)];
-            let t = self.ode.t;
+        let layout = &self.flows.model.layout;
+        for tray in self.flows.moving_trays() {
             if self.record.open_flood(tray).is_some() {
-                self.record.trace_point(tray, t, v);
+                self.record.trace_point(tray, self.ode.t, self.ode.y[layout.tray(tray)]);
             }
         }
         if self.keep_course {
-            let y = self.ode.y.clone();
-            self.flows.look(&y);
-            self.record.moment(self.ode.t, &self.flows, &y);
+            self.flows.look(&self.ode.y);
+            self.record.moment(self.ode.t, &self.flows, &self.ode.y);
+        }
+    }
+
+    /// Tells the marks that were passed before `end`, in order of time.
+    fn tell_marks(&mut self, end: f64) {
+        let mut told: Vec<(f64, usize)> = Vec::new();
+        for &i in &self.marks {
+            told.extend(self.when(&self.watches[i], self.ode.t).filter(|t| *t <= end).map(|t| (t, i)));
+        }
+        told.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (t, i) in told {
+            let w = &mut self.watches[i];
+            let (index, depth) = (w.index, w.smooth_at.unwrap_or_default());
+            if let Some(Meaning::Tell(kind)) = w.cross() {
+                self.record.event(t, kind, index, depth);
+            }
         }
     }
 
@@ -367,25 +413,25 @@ impl<'m> Drive<'m> {
         if end - t_old < 1e-6 {
             return;
         }
-        let mut point = vec![0.0; self.ode.y.len()];
         let inside = (((end - t_old) / APART) as usize).clamp(FEWEST_INSIDE, MOST_INSIDE);
+        let mut point = std::mem::take(&mut self.point);
         for k in 1..=inside {
             let t = t_old + (end - t_old) * k as f64 / (inside + 1) as f64;
-            self.ode.interpolate(t, &mut point);
-            for tray in 0..self.flows.model.trays.len() {
-                let v = point[self.flows.layout.tray(tray)];
+            let layout = &self.flows.model.layout;
+            for tray in self.flows.moving_trays() {
                 if self.record.open_flood(tray).is_some() {
-                    self.record.trace_point(tray, t, v);
+                    self.record.trace_point(tray, t, self.ode.interpolate_one(t, layout.tray(tray)));
                 }
             }
             if self.keep_course {
+                self.ode.interpolate(t, &mut point);
                 self.flows.look(&point);
                 self.record.moment(t, &self.flows, &point);
             }
         }
+        self.point = point;
         if self.keep_course {
-            let y = self.ode.y.clone();
-            self.flows.look(&y);
+            self.flows.look(&self.ode.y);
         }
     }
 
@@ -464,8 +510,7 @@ impl<'m> Drive<'m> {
 
     /// The first flow of a flood is that of the full hose.
     fn water_arrives(&mut self, pump: usize) {
-        let y = self.ode.y.clone();
-        self.flows.look(&y);
+        self.flows.look(&self.ode.y);
         for &tray in &self.flows.model.pumps[pump].trays {
             let flow = self.flows.feed[tray].max(0.0);
             if let Some(f) = self.record.open_flood(tray)
@@ -491,7 +536,7 @@ impl<'m> Drive<'m> {
     }
 
     fn empty_hose(&mut self, p: usize) {
-        let empty = self.ode.y[self.flows.layout.hose(p)] <= 2.0 * watch::HOSE_EMPTY;
+        let empty = self.ode.y[self.flows.model.layout.hose(p)] <= 2.0 * watch::HOSE_EMPTY;
         let kept = self.flows.model.pumps[p].source.check_valve;
         self.flows.mode.hose[p] = if kept || empty { Hose::Filling } else { Hose::Emptying };
     }
@@ -534,7 +579,7 @@ impl<'m> Drive<'m> {
                 self.flows.mode.at_rim[i] = false;
                 let depth = self.flows.depth[i];
                 self.record.event(t, EventKind::RimDry, i, depth);
-                self.settle(self.flows.layout.tray(i));
+                self.settle(self.flows.model.layout.tray(i));
                 left = true;
             }
         }

@@ -1,9 +1,11 @@
 //! Every flow at one moment: the right-hand side of the run.
 
 use super::model::Model;
-use super::network::{Way, solve};
+use super::network::{Answer, Last, Way, solve};
 use super::outlet;
 use super::state::{Hose, Layout, Meter, Mode};
+use super::store::DEPTH_STEP;
+use std::ops::Range;
 use tidewright_physics::numerics::root;
 
 /// Water over the inlet below which less and less enters it \[m\].
@@ -15,12 +17,14 @@ const SEEPAGE: f64 = 1e-10;
 /// The bench in motion: its modes, and last answers as guesses for the next.
 pub(crate) struct Flows<'m> {
     pub(crate) model: &'m Model,
-    pub(crate) layout: Layout,
     pub(crate) mode: Mode,
+    /// Pumps with whose hose and trays nothing can happen before a pump is switched.
+    resting: Vec<bool>,
     /// Depth in each tray \[m\].
     pub(crate) depth: Vec<f64>,
-    /// Volume that each depth was read at \[m³\].
-    read_at: Vec<f64>,
+    /// Volume \[m³\] and free surface \[m²\] at each depth, and at the reservoir's.
+    read_at: Vec<(f64, f64)>,
+    reservoir_at: (f64, f64),
     /// Depth in the reservoir \[m\].
     pub(crate) reservoir_depth: f64,
     /// Flow from its feed into each tray \[m³/s\].
@@ -33,8 +37,8 @@ pub(crate) struct Flows<'m> {
     pub(crate) reservoir_surplus: f64,
     scrap: Vec<f64>,
     ways: Vec<Vec<Way>>,
-    guess: Vec<Vec<f64>>,
-    guess_while_filling: Vec<Vec<f64>>,
+    answer: Vec<Answer>,
+    answer_while_filling: Vec<Answer>,
 }
 
 impl<'m> Flows<'m> {
@@ -58,41 +62,54 @@ impl<'m> Flows<'m> {
                 ways
             })
             .collect();
-        let guess: Vec<Vec<f64>> = ways.iter().map(|w| vec![0.0; w.len()]).collect();
+        let answer: Vec<Answer> = ways.iter().map(|w| Answer::of(w.len())).collect();
         Self {
             model,
-            layout: Layout::of(model),
             mode: Mode::at_rest(model),
+            resting: vec![false; model.pumps.len()],
             depth: vec![0.0; n],
-            read_at: vec![f64::NAN; n],
+            read_at: vec![(f64::NAN, 0.0); n],
+            reservoir_at: (f64::NAN, 0.0),
             reservoir_depth: 0.5 * model.spill_height,
             feed: vec![0.0; n],
             riser: vec![0.0; n],
             surplus: vec![0.0; n],
             reservoir_surplus: 0.0,
-            guess_while_filling: guess.clone(),
+            answer_while_filling: answer.clone(),
             scrap: Vec::new(),
             ways,
-            guess,
+            answer,
         }
     }
 
-    fn read_depths(&mut self, y: &[f64]) {
+    /// Depths at a state; a search begins where the last surface's tangent points.
+    pub(crate) fn read_depths(&mut self, y: &[f64]) {
         let m = self.model;
         let v = y[Layout::RESERVOIR];
-        self.reservoir_depth = if v <= 0.0 {
-            0.0
-        } else {
-            root::increasing(0.0, 2.0 * m.spill_height + 1.0, self.reservoir_depth, 1e-9, |d| {
-                (m.reservoir.volume(d) - v, m.reservoir.area(d))
-            })
-        };
-        for (i, t) in m.trays.iter().enumerate() {
-            let v = y[self.layout.tray(i)];
-            // A tray at rest keeps its depth: a bench pays for the trays that move.
-            if v != self.read_at[i] {
-                self.depth[i] = t.store.depth(v, self.depth[i]);
-                self.read_at[i] = v;
+        let ahead = |(at, area): (f64, f64)| if area > 0.0 { (v - at) / area } else { 0.0 };
+        if v <= 0.0 {
+            self.reservoir_depth = 0.0;
+        } else if v != self.reservoir_at.0 {
+            let guess = self.reservoir_depth + ahead(self.reservoir_at);
+            let mut area = 0.0;
+            self.reservoir_depth = root::increasing(0.0, 2.0 * m.spill_height + 1.0, guess, DEPTH_STEP, |d| {
+                area = m.reservoir.area(d);
+                (m.reservoir.volume(d) - v, area)
+            });
+            self.reservoir_at = (v, area);
+        }
+        for p in 0..m.pumps.len() {
+            if self.resting[p] {
+                continue;
+            }
+            for &i in &m.pumps[p].trays {
+                let v = y[m.layout.tray(i)];
+                let (at, area) = self.read_at[i];
+                if v != at {
+                    let guess = if area > 0.0 { self.depth[i] + (v - at) / area } else { self.depth[i] };
+                    let (depth, area) = m.trays[i].store.depth_and_area(v, guess);
+                    (self.depth[i], self.read_at[i]) = (depth, (v, area));
+                }
             }
         }
     }
@@ -110,19 +127,79 @@ impl<'m> Flows<'m> {
         dy.fill(0.0);
         self.read_depths(y);
         for p in 0..self.model.pumps.len() {
-            self.feeds(p, dy);
-        }
-        for t in 0..self.model.trays.len() {
-            self.outlets(t, y, dy);
+            if !self.resting[p] {
+                self.feeds(p, dy);
+                for &t in &self.model.pumps[p].trays {
+                    self.outlets(t, y, dy);
+                }
+            }
         }
         self.top_up(dy);
         self.spills(dy);
     }
 
+    /// Wakes every pump's group; see [`Self::rest`].
+    pub(crate) fn wake(&mut self) {
+        self.resting.fill(false);
+    }
+
+    /// Lets the groups rest with which nothing can happen before a pump is switched, by their slopes
+    /// now; true where one more does.
+    pub(crate) fn rest(&mut self, dy: &[f64]) -> bool {
+        let mut more = false;
+        for p in 0..self.resting.len() {
+            if !self.resting[p] && self.may_rest(p, dy) {
+                (self.resting[p], more) = (true, true);
+            }
+        }
+        more
+    }
+
+    /// Pumps whose groups do not rest.
+    pub(crate) fn awake(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.resting.len()).filter(|p| !self.resting[*p])
+    }
+
+    pub(crate) fn rests(&self, pump: usize) -> bool {
+        self.resting[pump]
+    }
+
+    /// The parts of the state that move.
+    pub(crate) fn moving(&self) -> Vec<Range<usize>> {
+        std::iter::once(Layout::SHARED).chain(self.awake().map(|p| self.model.layout.group(p))).collect()
+    }
+
+    /// Nothing in the group moves, and neither the reservoir nor another tray can move it.
+    fn may_rest(&self, p: usize, dy: &[f64]) -> bool {
+        let m = self.model;
+        let pump = &m.pumps[p];
+        let highest_water = m.reservoir_floor + m.spill_height;
+        let dry = match self.mode.hose[p] {
+            Hose::Filling => true,
+            Hose::Emptying => false,
+            Hose::Full => {
+                pump.bypass.is_none()
+                    && pump.trays.iter().all(|&t| {
+                        let out_of_reach = m.trays[t].floor + m.trays[t].outlet > highest_water;
+                        !self.mode.way_open[t] || (self.mode.air[t] && out_of_reach)
+                    })
+            }
+        };
+        let alone = |t: usize| !self.mode.at_rim[t] && m.trays.iter().all(|above| above.drains_into != Some(t));
+        dry && !self.mode.pump_on[p]
+            && dy[m.layout.group(p)].iter().all(|d| *d == 0.0)
+            && pump.trays.iter().all(|&t| alone(t))
+    }
+
+    /// Trays of the groups that do not rest.
+    pub(crate) fn moving_trays(&self) -> impl Iterator<Item = usize> + '_ {
+        self.awake().flat_map(|p| self.model.pumps[p].trays.iter().copied())
+    }
+
     fn feeds(&mut self, p: usize, dy: &mut [f64]) {
         let m = self.model;
         let pump = &m.pumps[p];
-        let l = self.layout;
+        let l = &self.model.layout;
         let level = m.reservoir_floor + self.reservoir_depth;
         let running = self.mode.running(p);
         let filling = self.mode.hose[p] == Hose::Filling;
@@ -150,12 +227,9 @@ impl<'m> Flows<'m> {
         match self.mode.hose[p] {
             Hose::Filling if !running => {}
             Hose::Filling => {
-                let total = solve(&pump.source, true, level, &self.ways[p], &mut self.guess_while_filling[p]);
-                let beside = if pump.bypass.is_some() {
-                    self.guess_while_filling[p].last().copied().unwrap_or(0.0)
-                } else {
-                    0.0
-                };
+                let answer = &mut self.answer_while_filling[p];
+                let total = solve(&pump.source, true, level, &self.ways[p], answer);
+                let beside = pump.bypass.and_then(|_| answer.ways.last()).map_or(0.0, |w| w.flow);
                 let into = (total - beside).max(0.0);
                 dy[l.hose(p)] += into;
                 dy[Layout::RESERVOIR] -= into;
@@ -167,10 +241,10 @@ impl<'m> Flows<'m> {
                 dy[Layout::RESERVOIR] += q;
             }
             Hose::Full => {
-                let drawn = solve(&pump.source, running, level, &self.ways[p], &mut self.guess[p]);
+                let drawn = solve(&pump.source, running, level, &self.ways[p], &mut self.answer[p]);
                 let share = if running { 1.0 } else { self.siphoned(p, drawn) };
                 for (k, &t) in pump.trays.iter().enumerate() {
-                    let q = self.guess[p][k];
+                    let q = self.answer[p].ways[k].flow;
                     self.deliver(t, if q > 0.0 { share * q } else { self.over_lip(t, q) }, dy);
                 }
             }
@@ -181,9 +255,10 @@ impl<'m> Flows<'m> {
     /// over the lips of other trays and, until its inlet falls dry, out of the reservoir.
     fn siphoned(&self, p: usize, drawn: f64) -> f64 {
         let reach = ((self.reservoir_depth - self.model.pumps[p].inlet) / FILM).clamp(0.0, 1.0);
-        let flows = self.model.pumps[p].trays.iter().zip(&self.guess[p]);
+        let flows = self.model.pumps[p].trays.iter().zip(&self.answer[p].ways);
         let (mut forward, mut comes) = (0.0, reach * drawn.max(0.0));
-        for (&t, &q) in flows {
+        for (&t, Last { flow: q, .. }) in flows {
+            let q = *q;
             if q > 0.0 { forward += q } else { comes -= self.over_lip(t, q) }
         }
         if forward > 0.0 { (comes / forward).min(1.0) } else { 1.0 }
@@ -202,7 +277,7 @@ impl<'m> Flows<'m> {
     /// Moves one feed's water between reservoir and tray.
     fn deliver(&mut self, t: usize, q: f64, dy: &mut [f64]) {
         let m = self.model;
-        let l = self.layout;
+        let l = &self.model.layout;
         self.feed[t] = q;
         dy[Layout::RESERVOIR] -= q;
         if q < 0.0 {
@@ -219,7 +294,7 @@ impl<'m> Flows<'m> {
     fn outlets(&mut self, t: usize, y: &[f64], dy: &mut [f64]) {
         let m = self.model;
         let tray = &m.trays[t];
-        let l = self.layout;
+        let l = &self.model.layout;
         let depth = self.depth[t];
         let over = tray.riser.map_or(0.0, |r| r.flow(depth));
         self.riser[t] = over;
@@ -251,7 +326,7 @@ impl<'m> Flows<'m> {
 
     /// A vessel at its rim keeps its level; what it cannot keep goes to the floor.
     fn spills(&mut self, dy: &mut [f64]) {
-        let l = self.layout;
+        let l = &self.model.layout;
         for t in 0..self.depth.len() {
             if self.mode.at_rim[t] {
                 let surplus = dy[l.tray(t)];
@@ -269,7 +344,7 @@ impl<'m> Flows<'m> {
             if surplus > 0.0 {
                 dy[Layout::RESERVOIR] = 0.0;
                 dy[Layout::FLOOR] += surplus;
-                dy[l.reservoir_spill()] += surplus;
+                dy[Layout::RESERVOIR_SPILL] += surplus;
             }
         }
     }

@@ -3,6 +3,7 @@
 use super::network::Source;
 use super::outlet::RiserSi;
 use super::soak::{BlockWater, FirstOrder};
+use super::state::Layout;
 use super::store::{Filling, Store};
 use crate::scenario::{Program, Scenario};
 use tidewright_physics::geometry::ShapeSi;
@@ -68,6 +69,7 @@ pub(crate) struct FloatModel {
 }
 
 pub(crate) struct Model {
+    pub(crate) layout: Layout,
     pub(crate) reservoir: ShapeSi,
     pub(crate) reservoir_floor: f64,
     pub(crate) reservoir_volume: f64,
@@ -89,7 +91,7 @@ impl Model {
         let stuck = matches!(scenario.program, Program::StuckOn { .. });
         let trays: Vec<TrayModel> =
             rig.trays.iter().map(|t| tray(t, rig.pumps[t.pump].feed.bore.get().value, scenario, nu)).collect();
-        let pumps = rig
+        let pumps: Vec<PumpModel> = rig
             .pumps
             .iter()
             .zip(&knobs.pumps)
@@ -166,7 +168,9 @@ impl Model {
         };
         // What stands above the lowest hole has run out before anything begins.
         let full = r.shape.volume(r.spill_height.get()).value;
+        let trays_of: Vec<Vec<usize>> = pumps.iter().map(|p| p.trays.clone()).collect();
         Self {
+            layout: Layout::of(&trays_of),
             reservoir: r.shape.si(),
             reservoir_floor: r.elevation.get().value,
             reservoir_volume: (r.fill.get().value * knobs.fill).min(full),

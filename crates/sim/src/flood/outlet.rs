@@ -74,11 +74,8 @@ impl RiserSi {
         let weir = weir_si(self.weir, self.bore, head);
         let drowned = orifice_si(self.orifice, self.bore, head);
         let full = self.full_flow(head);
-        let mouth = if self.priming > 0.0 && full > drowned {
-            drowned.powf(1.0 - self.priming) * full.powf(self.priming)
-        } else {
-            drowned
-        };
+        let mouth =
+            if self.priming > 0.0 && full > drowned { drowned * (full / drowned).powf(self.priming) } else { drowned };
         self.count * weir.min(mouth).min(full)
     }
 }

@@ -10,6 +10,8 @@ pub(crate) struct Record {
     pub(crate) run: Run,
     keep_course: bool,
     total_at_start: f64,
+    /// Water in the groups that rest \[m³\].
+    resting: f64,
     /// Index of the open or last flood of each tray.
     latest: Vec<Option<usize>>,
     /// Time and volume of each tray since its pump started, to find when it was steady.
@@ -19,11 +21,11 @@ pub(crate) struct Record {
 impl Record {
     pub(crate) fn new(flows: &Flows<'_>, y: &[f64], keep_course: bool) -> Self {
         let n = flows.model.trays.len();
-        let places = flows.layout.places(y);
+        let places = flows.model.layout.places(y);
         let run = Run {
             lowest_reservoir_m: flows.reservoir_depth,
             highest_reservoir_m: flows.reservoir_depth,
-            highest_m: vec![0.0; n],
+            highest_m: flows.depth.iter().map(|d| d.max(0.0)).collect(),
             totals: vec![TrayTotals::default(); n],
             ledger: Ledger { start: places.clone(), end: places, error: 0.0 },
             ..Run::default()
@@ -31,7 +33,8 @@ impl Record {
         Self {
             run,
             keep_course,
-            total_at_start: flows.layout.total(y),
+            total_at_start: flows.model.layout.total(y),
+            resting: 0.0,
             latest: vec![None; n],
             trace: vec![Vec::new(); n],
         }
@@ -117,21 +120,38 @@ impl Record {
         tidewright_physics::numerics::root::bracketed(t0, t1, 1e-6, |t| at(t) - level).or(Some(t1))
     }
 
+    /// Other groups rest than did.
+    pub(crate) fn groups_rest(&mut self, flows: &Flows<'_>, y: &[f64]) {
+        let layout = &flows.model.layout;
+        let awake: f64 = flows.awake().flat_map(|p| &y[layout.stores(p)]).sum();
+        self.resting = layout.total(y) - awake - y[Layout::SHARED_WATER].iter().sum::<f64>();
+    }
+
     /// Extremes and the water account, after each step.
     pub(crate) fn step(&mut self, flows: &Flows<'_>, y: &[f64]) {
-        for (i, d) in flows.depth.iter().enumerate() {
-            self.run.highest_m[i] = self.run.highest_m[i].max(*d);
+        for i in flows.moving_trays() {
+            let d = flows.depth[i];
+            self.run.highest_m[i] = self.run.highest_m[i].max(d);
             if let Some(f) = self.open_flood(i) {
-                f.highest_m = f.highest_m.max(*d);
+                f.highest_m = f.highest_m.max(d);
             }
         }
         let d = flows.reservoir_depth;
         self.run.lowest_reservoir_m = self.run.lowest_reservoir_m.min(d);
         self.run.highest_reservoir_m = self.run.highest_reservoir_m.max(d);
-        let error = ((flows.layout.total(y) - self.total_at_start) / self.total_at_start.max(1e-6)).abs();
+        let layout = &flows.model.layout;
+        let mut total = self.resting + y[Layout::SHARED_WATER].iter().sum::<f64>();
         // A vessel cannot hold less than nothing: an account that closes by a debt does not close.
         // A step may overshoot an emptying vessel by a few millilitres before the next puts it right.
-        let debt = flows.layout.deepest_debt(y) > 1e-5 + 1e-4 * self.total_at_start;
+        // The supply is counted from nil, and what lies on the floor follows from the rest.
+        let mut least = y[Layout::RESERVOIR];
+        for p in flows.awake() {
+            let stores = &y[layout.stores(p)];
+            total += stores.iter().sum::<f64>();
+            least = stores.iter().copied().fold(least, f64::min);
+        }
+        let error = ((total - self.total_at_start) / self.total_at_start.max(1e-6)).abs();
+        let debt = -least > 1e-5 + 1e-4 * self.total_at_start;
         let error = if debt { f64::INFINITY } else { error };
         // A NaN must not hide behind max.
         if error > self.run.ledger.error || error.is_nan() {
@@ -143,7 +163,7 @@ impl Record {
         if !self.keep_course {
             return;
         }
-        let l = flows.layout;
+        let l = &flows.model.layout;
         let trays = flows
             .model
             .trays
@@ -161,7 +181,7 @@ impl Record {
 
     /// Closes the record.
     pub(crate) fn end(mut self, t: f64, flows: &Flows<'_>, y: &[f64], evaluations: u64) -> Run {
-        let l = flows.layout;
+        let l = &flows.model.layout;
         let run = &mut self.run;
         run.end_s = t;
         run.ledger.end = l.places(y);
@@ -173,7 +193,7 @@ impl Record {
                 spilled_m3: y[l.meter(i, Meter::Spilled)],
             };
         }
-        run.reservoir_spill_m3 = y[l.reservoir_spill()];
+        run.reservoir_spill_m3 = y[Layout::RESERVOIR_SPILL];
         run.topped_up_m3 = run.ledger.start.supply_m3 - y[Layout::SUPPLY];
         run.evaluations = evaluations;
         self.run

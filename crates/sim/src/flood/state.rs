@@ -2,12 +2,21 @@
 
 use super::model::Model;
 use crate::ledger::Places;
+use std::ops::Range;
 
 /// Where each volume stands in the state vector \[m³\].
-#[derive(Clone, Copy, Debug)]
+///
+/// What every pump shares comes first; then, pump by pump, its hose, its trays, their media and their
+/// running totals, so that all that moves with one pump stands together and can rest together.
+#[derive(Clone, Debug)]
 pub(crate) struct Layout {
-    pumps: usize,
-    trays: usize,
+    hose: Vec<usize>,
+    tray: Vec<usize>,
+    media: Vec<usize>,
+    meters: Vec<usize>,
+    group: Vec<Range<usize>>,
+    /// The part of each group that holds water.
+    stores: Vec<Range<usize>>,
 }
 
 /// Running totals of one tray, behind the volumes.
@@ -19,47 +28,90 @@ pub(crate) enum Meter {
     Spilled,
 }
 
+/// Totals kept for each tray.
+const METERS: usize = 4;
+
 impl Layout {
     pub(crate) const RESERVOIR: usize = 0;
     pub(crate) const FLOOR: usize = 1;
     /// Left behind the float valve, counted from nil.
     pub(crate) const SUPPLY: usize = 2;
-    const FIXED: usize = 3;
+    /// Running total of what went over the reservoir's lowest hole.
+    pub(crate) const RESERVOIR_SPILL: usize = 3;
+    /// What every pump shares and holds water.
+    pub(crate) const SHARED_WATER: Range<usize> = 0..3;
+    /// What every pump shares.
+    pub(crate) const SHARED: Range<usize> = 0..4;
 
-    pub(crate) fn of(model: &Model) -> Self {
-        Self { pumps: model.pumps.len(), trays: model.trays.len() }
+    /// `trays_of` names the trays of each pump.
+    pub(crate) fn of(trays_of: &[Vec<usize>]) -> Self {
+        let n = trays_of.iter().map(Vec::len).sum();
+        let (mut tray, mut media, mut meters) = (vec![0; n], vec![0; n], vec![0; n]);
+        let (mut hose, mut group) = (Vec::new(), Vec::new());
+        let mut stores = Vec::new();
+        let mut next = Self::SHARED.end;
+        for mine in trays_of {
+            let from = next;
+            hose.push(next);
+            next += 1;
+            for place in [&mut tray, &mut media] {
+                for &t in mine {
+                    place[t] = next;
+                    next += 1;
+                }
+            }
+            stores.push(from..next);
+            for &t in mine {
+                meters[t] = next;
+                next += METERS;
+            }
+            group.push(from..next);
+        }
+        Self { hose, tray, media, meters, group, stores }
     }
 
-    pub(crate) fn hose(self, pump: usize) -> usize {
-        Self::FIXED + pump
+    pub(crate) fn hose(&self, pump: usize) -> usize {
+        self.hose[pump]
     }
 
-    pub(crate) fn tray(self, tray: usize) -> usize {
-        Self::FIXED + self.pumps + tray
+    pub(crate) fn tray(&self, tray: usize) -> usize {
+        self.tray[tray]
     }
 
-    pub(crate) fn media(self, tray: usize) -> usize {
-        Self::FIXED + self.pumps + self.trays + tray
+    pub(crate) fn media(&self, tray: usize) -> usize {
+        self.media[tray]
     }
 
-    /// Length of the part that holds water.
-    pub(crate) fn volumes(self) -> usize {
-        Self::FIXED + self.pumps + 2 * self.trays
+    pub(crate) fn meter(&self, tray: usize, meter: Meter) -> usize {
+        self.meters[tray] + meter as usize
     }
 
-    pub(crate) fn meter(self, tray: usize, meter: Meter) -> usize {
-        self.volumes() + 4 * tray + meter as usize
+    /// All that moves with one pump.
+    pub(crate) fn group(&self, pump: usize) -> Range<usize> {
+        self.group[pump].clone()
     }
 
-    pub(crate) fn reservoir_spill(self) -> usize {
-        self.volumes() + 4 * self.trays
+    pub(crate) fn len(&self) -> usize {
+        self.group.last().map_or(Self::SHARED.end, |g| g.end)
     }
 
-    pub(crate) fn len(self) -> usize {
-        self.reservoir_spill() + 1
+    /// Every running total.
+    pub(crate) fn meters(&self) -> impl Iterator<Item = usize> + '_ {
+        let of_trays = self.meters.iter().flat_map(|m| *m..*m + METERS);
+        std::iter::once(Self::RESERVOIR_SPILL).chain(of_trays)
     }
 
-    pub(crate) fn initial(self, model: &Model) -> Vec<f64> {
+    /// What holds water and is moved by one pump.
+    pub(crate) fn stores(&self, pump: usize) -> Range<usize> {
+        self.stores[pump].clone()
+    }
+
+    /// Every component that holds water.
+    pub(crate) fn volumes(&self) -> impl Iterator<Item = usize> + '_ {
+        Self::SHARED_WATER.chain(self.stores.iter().cloned().flatten())
+    }
+
+    pub(crate) fn initial(&self, model: &Model) -> Vec<f64> {
         let mut y = vec![0.0; self.len()];
         y[Self::RESERVOIR] = model.reservoir_volume;
         for (i, t) in model.trays.iter().enumerate() {
@@ -70,32 +122,27 @@ impl Layout {
 
     /// Absolute tolerances: a litre's worth of the relative one, so that a tray's last film is not
     /// chased further; running totals are held a hundred times looser.
-    pub(crate) fn tolerances(self, rtol: f64) -> Vec<f64> {
-        let mut a = vec![rtol * 0.1; self.len()];
-        a[..self.volumes()].fill(rtol * 1e-3);
+    pub(crate) fn tolerances(&self, rtol: f64) -> Vec<f64> {
+        let mut a = vec![rtol * 1e-3; self.len()];
+        for i in self.meters() {
+            a[i] = rtol * 0.1;
+        }
         // What lies on the floor or came from outside follows from the rest.
         a[Self::FLOOR] = f64::INFINITY;
         a[Self::SUPPLY] = f64::INFINITY;
         a
     }
 
-    pub(crate) fn total(self, y: &[f64]) -> f64 {
-        y[..self.volumes()].iter().sum()
+    pub(crate) fn total(&self, y: &[f64]) -> f64 {
+        self.volumes().map(|i| y[i]).sum()
     }
 
-    /// How far the emptiest store lies below nil \[m³\]; the supply is counted from nil and may.
-    pub(crate) fn deepest_debt(self, y: &[f64]) -> f64 {
-        // What lies on the floor follows from the rest, without a tolerance of its own.
-        let stores = y[..self.volumes()].iter().enumerate().filter(|(i, _)| *i != Self::SUPPLY && *i != Self::FLOOR);
-        stores.map(|(_, v)| -v).fold(0.0, f64::max)
-    }
-
-    pub(crate) fn places(self, y: &[f64]) -> Places {
+    pub(crate) fn places(&self, y: &[f64]) -> Places {
         Places {
             reservoir_m3: y[Self::RESERVOIR],
-            trays_m3: (0..self.trays).map(|i| y[self.tray(i)]).collect(),
-            media_m3: (0..self.trays).map(|i| y[self.media(i)]).collect(),
-            hoses_m3: (0..self.pumps).map(|i| y[self.hose(i)]).collect(),
+            trays_m3: self.tray.iter().map(|i| y[*i]).collect(),
+            media_m3: self.media.iter().map(|i| y[*i]).collect(),
+            hoses_m3: self.hose.iter().map(|i| y[*i]).collect(),
             floor_m3: y[Self::FLOOR],
             supply_m3: y[Self::SUPPLY],
         }

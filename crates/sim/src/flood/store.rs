@@ -26,6 +26,10 @@ fn least_area(shape: &ShapeSi, from: f64, to: f64) -> f64 {
     (0..=STEPS).map(|i| shape.area(from + (to - from) * i as f64 / STEPS as f64)).fold(f64::INFINITY, f64::min)
 }
 
+/// A Newton step below this \[m\] ends the search for a depth: what remains is its square over the depth
+/// at which a plan changes by itself.
+pub(crate) const DEPTH_STEP: f64 = 1e-7;
+
 /// A tray as a store of free water.
 #[derive(Clone, Debug)]
 pub(crate) struct Store {
@@ -33,6 +37,8 @@ pub(crate) struct Store {
     floor_area: f64,
     relief: Relief,
     filling: Filling,
+    /// Relief's G \[m\] at base and top of the blocks; for a bed nil and the room \[m³\] below its top.
+    ends: (f64, f64),
     lowest: f64,
     ceiling: f64,
 }
@@ -50,36 +56,48 @@ impl Store {
             other => other,
         };
         let lowest = relief.lowest();
-        Self { shape, floor_area, relief, filling, lowest, ceiling: rim + 0.5 }
+        let mut store = Self { shape, floor_area, relief, filling, ends: (0.0, 0.0), lowest, ceiling: rim + 0.5 };
+        let g = |y: f64| store.relief.depth_and_share(y).0;
+        store.ends = match filling {
+            Filling::Nothing => (0.0, 0.0),
+            Filling::Blocks { base, top, .. } => (g(base), g(top)),
+            Filling::Bed { top, .. } => (0.0, store.room(top, g(top), store.relief.depth_and_share(top).1).0),
+        };
+        store
     }
 
     /// Free water \[m³\] below a depth \[m\], and the free surface \[m²\] there.
     pub(crate) fn volume_and_area(&self, y: f64) -> (f64, f64) {
-        let (mut v, mut a) = self.room(y);
+        let (g, share) = self.relief.depth_and_share(y);
+        let (mut v, mut a) = self.room(y, g, share);
         match self.filling {
             Filling::Nothing => {}
-            Filling::Blocks { area, base, top } => {
-                // Only where the floor lies under water do blocks take water's room.
-                let below = |y| self.relief.depth_and_share(y);
-                v -= area * (below(y.clamp(base, top)).0 - below(base).0);
-                if y > base && y < top {
-                    a -= area * below(y).1;
+            // Only where the floor lies under water do blocks take water's room.
+            Filling::Blocks { area, base, top } if y > base => {
+                let (at_base, at_top) = self.ends;
+                if y < top {
+                    v -= area * (g - at_base);
+                    a -= area * share;
+                } else {
+                    v -= area * (at_top - at_base);
                 }
             }
+            Filling::Blocks { .. } => {}
             Filling::Bed { top, void } => {
-                v -= (1.0 - void) * self.room(y.min(top)).0;
                 if y < top {
-                    a *= void;
+                    (v, a) = (void * v, void * a);
+                } else {
+                    v -= (1.0 - void) * self.ends.1;
                 }
             }
         }
         (v, a.max(0.005 * self.floor_area))
     }
 
-    /// Volume \[m³\] over the uneven floor below a depth \[m\], and its plan \[m²\], with nothing in it.
-    fn room(&self, y: f64) -> (f64, f64) {
+    /// Volume \[m³\] over the uneven floor below a depth \[m\], and its plan \[m²\], with nothing in it;
+    /// `g` \[m\] and `share` \[-\] are the relief's there.
+    fn room(&self, y: f64, g: f64, share: f64) -> (f64, f64) {
         let up = y.max(0.0);
-        let (g, share) = self.relief.depth_and_share(y);
         let v = self.shape.volume(up) + self.floor_area * (g - up);
         let a = if y > 0.0 { self.shape.area(up) - self.floor_area * (1.0 - share) } else { self.floor_area * share };
         (v, a)
@@ -89,14 +107,21 @@ impl Store {
         self.volume_and_area(y).0
     }
 
-    /// Depth \[m\] at which a volume \[m³\] stands, from a guess.
-    pub(crate) fn depth(&self, volume: f64, guess: f64) -> f64 {
+    /// Depth \[m\] at which a volume \[m³\] stands, from a guess, and the free surface \[m²\] met on the way.
+    pub(crate) fn depth_and_area(&self, volume: f64, guess: f64) -> (f64, f64) {
         if volume <= 0.0 {
-            return self.lowest;
+            return (self.lowest, 0.0);
         }
-        root::increasing(self.lowest, self.ceiling, guess, 1e-9, |y| {
+        let mut area = 0.0;
+        let depth = root::increasing(self.lowest, self.ceiling, guess, DEPTH_STEP, |y| {
             let (v, a) = self.volume_and_area(y);
+            area = a;
             (v - volume, a)
-        })
+        });
+        (depth, area)
+    }
+
+    pub(crate) fn depth(&self, volume: f64, guess: f64) -> f64 {
+        self.depth_and_area(volume, guess).0
     }
 }

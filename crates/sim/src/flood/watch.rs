@@ -40,21 +40,30 @@ pub(crate) enum Meaning {
 pub(crate) struct Watch {
     pub(crate) component: usize,
     pub(crate) level: f64,
+    /// Depth at the level \[m\], where its crossing is only told and no flow bends: it need not end a step.
+    pub(crate) smooth_at: Option<f64>,
     pub(crate) rising: Option<Meaning>,
     pub(crate) falling: Option<Meaning>,
     /// Tray or pump.
     pub(crate) index: usize,
+    /// The pump while whose group rests nobody need look; none where always.
+    pub(crate) pump: Option<usize>,
     above: bool,
 }
 
 impl Watch {
     fn new(component: usize, level: f64, rising: Option<Meaning>, falling: Option<Meaning>, index: usize) -> Self {
-        Self { component, level, rising, falling, index, above: false }
+        Self { component, level, smooth_at: None, rising, falling, index, pump: None, above: false }
     }
 
     /// Takes the present side as known.
     pub(crate) fn settle(&mut self, y: &[f64]) {
         self.above = y[self.component] >= self.level;
+    }
+
+    /// Takes the present side as known; a point on the level counts as below it.
+    pub(crate) fn settle_low(&mut self, y: &[f64]) {
+        self.above = y[self.component] > self.level + RESOLUTION;
     }
 
     /// Counts the present point, which is on the level, as below it.
@@ -85,20 +94,23 @@ impl Watch {
 }
 
 /// All levels of a bench.
-pub(crate) fn all(model: &Model, l: Layout) -> Vec<Watch> {
+pub(crate) fn all(model: &Model) -> Vec<Watch> {
     use EventKind as E;
     use Meaning::Tell;
+    let l = &model.layout;
     let mut w = Vec::new();
     for (i, t) in model.trays.iter().enumerate() {
+        let before = w.len();
         let c = l.tray(i);
         let at = |depth: f64| t.store.volume(depth);
         let mut tell = |depth: f64, rising: Option<E>, falling: Option<E>| {
             w.push(Watch::new(c, at(depth), rising.map(Tell), falling.map(Tell), i));
         };
-        tell(WET, Some(E::FloorWet), None);
-        if let Some(base) = t.block_base {
-            tell(base.max(WET), Some(E::BlockBaseWet), None);
-        }
+        // Crest and block ends bend the flows; a mark that is only a mark does not.
+        let smooth = |depth: f64, rising: Option<E>, falling: Option<E>| Watch {
+            smooth_at: Some(depth),
+            ..Watch::new(c, at(depth), rising.map(Tell), falling.map(Tell), i)
+        };
         if let Some(r) = &t.riser {
             tell(r.crest, Some(E::CrestWet), Some(E::CrestDry));
             tell(r.crest + r.drowning_head(), Some(E::RiserDrowned), None);
@@ -106,13 +118,23 @@ pub(crate) fn all(model: &Model, l: Layout) -> Vec<Watch> {
         if let Some(top) = t.block_top.filter(|top| *top < t.rim) {
             tell(top, Some(E::BlockTopWet), None);
         }
-        tell(t.drained_mark, None, Some(E::Drained));
+        let base_at_floor = t.block_base.is_some_and(|b| b < WET);
+        if let Some(base) = t.block_base.filter(|_| !base_at_floor) {
+            tell(base.max(WET), Some(E::BlockBaseWet), None);
+        }
+        w.push(smooth(WET, Some(E::FloorWet), None));
+        if base_at_floor {
+            w.push(smooth(WET, Some(E::BlockBaseWet), None));
+        }
+        w.push(smooth(t.drained_mark, None, Some(E::Drained)));
         w.push(Watch::new(c, at(t.rim), Some(Meaning::Rim), None, i));
         w.push(Watch::new(c, at(t.back_depth + 0.0002), None, Some(Meaning::Puddle), i));
         w.push(Watch::new(c, at(t.back_depth + 0.001), Some(Meaning::Covered), None, i));
+        w[before..].iter_mut().for_each(|w: &mut Watch| w.pump = Some(t.pump));
     }
     let res = |depth: f64| model.reservoir.volume(depth.max(0.0));
     for (i, p) in model.pumps.iter().enumerate() {
+        let before = w.len();
         w.push(Watch::new(Layout::RESERVOIR, res(p.prime_depth), None, Some(Meaning::PrimeLost), i));
         if let Some(d) = p.regain_depth {
             w.push(Watch::new(Layout::RESERVOIR, res(d), Some(Meaning::PrimeRegained), None, i));
@@ -121,6 +143,7 @@ pub(crate) fn all(model: &Model, l: Layout) -> Vec<Watch> {
             w.push(Watch::new(l.hose(i), p.hose_volume, Some(Meaning::HoseFull), None, i));
             w.push(Watch::new(l.hose(i), HOSE_EMPTY, None, Some(Meaning::HoseEmpty), i));
         }
+        w[before..].iter_mut().for_each(|w| w.pump = Some(i));
     }
     w.push(Watch::new(Layout::RESERVOIR, res(model.spill_height), Some(Meaning::ReservoirFull), None, 0));
     if let Some(f) = &model.float {
