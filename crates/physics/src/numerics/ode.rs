@@ -106,6 +106,19 @@ impl Dopri5 {
         self.fresh = true;
     }
 
+    /// Goes back to a point inside the last accepted step; [`Self::interpolate`] still knows all of it.
+    pub fn cut_to(&mut self, t: f64) {
+        let mut y = std::mem::take(&mut self.y);
+        self.interpolate(t, &mut y);
+        (self.y, self.t, self.fresh) = (y, t, true);
+    }
+
+    /// Takes the last accepted step back, to make one no longer than `h` in its place.
+    pub fn take_back(&mut self, h: f64) {
+        self.y.copy_from_slice(&self.y_old);
+        self.restart(self.t_old, h);
+    }
+
     /// The last right-hand side at the current point (valid after a step or [`Self::refresh`]).
     pub fn slope(&self) -> &[f64] {
         &self.k[0]

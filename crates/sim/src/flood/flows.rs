@@ -164,6 +164,12 @@ impl<'m> Flows<'m> {
         self.resting[pump]
     }
 
+    /// What the emptiest store that moves holds \[m³\].
+    pub(crate) fn least_store(&self, y: &[f64]) -> f64 {
+        let stores = self.awake().flat_map(|p| &y[self.model.layout.stores(p)]);
+        stores.copied().fold(y[Layout::RESERVOIR], f64::min)
+    }
+
     /// The parts of the state that move.
     pub(crate) fn moving(&self) -> Vec<Range<usize>> {
         std::iter::once(Layout::SHARED).chain(self.awake().map(|p| self.model.layout.group(p))).collect()

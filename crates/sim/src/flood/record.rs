@@ -142,16 +142,12 @@ impl Record {
         let layout = &flows.model.layout;
         let mut total = self.resting + y[Layout::SHARED_WATER].iter().sum::<f64>();
         // A vessel cannot hold less than nothing: an account that closes by a debt does not close.
-        // A step may overshoot an emptying vessel by a few millilitres before the next puts it right.
         // The supply is counted from nil, and what lies on the floor follows from the rest.
-        let mut least = y[Layout::RESERVOIR];
         for p in flows.awake() {
-            let stores = &y[layout.stores(p)];
-            total += stores.iter().sum::<f64>();
-            least = stores.iter().copied().fold(least, f64::min);
+            total += y[layout.stores(p)].iter().sum::<f64>();
         }
         let error = ((total - self.total_at_start) / self.total_at_start.max(1e-6)).abs();
-        let debt = -least > 1e-5 + 1e-4 * self.total_at_start;
+        let debt = -flows.least_store(y) > 1e-6 + 1e-5 * self.total_at_start;
         let error = if debt { f64::INFINITY } else { error };
         // A NaN must not hide behind max.
         if error > self.run.ledger.error || error.is_nan() {
