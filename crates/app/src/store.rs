@@ -39,13 +39,25 @@ pub(crate) fn save(path: &Path, text: &str) -> Result<(), Trouble> {
         fs::copy(path, &before)
             .map_err(|e| Trouble(format!("the old version could not be kept as {}: {e}", before.display())))?;
     }
-    write_whole(path, text)
+    write_whole(path, text, When::Now)
 }
 
 /// Keeps edits that are not saved yet, to survive a killed program, with the text they began from.
 pub(crate) fn keep_draft(path: &Path, base: &str, text: &str) -> Result<(), Trouble> {
-    write_whole(&base_path(path), base)?;
-    write_whole(&draft_path(path), text)
+    let of = base_path(path);
+    if fs::read(&of).ok().as_deref() != Some(base.as_bytes()) {
+        write_whole(&of, base, When::Now)?;
+    }
+    write_whole(&draft_path(path), text, When::Soon)
+}
+
+/// When a file must be safe from a power cut; from a killed program it is at once.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum When {
+    /// Before anything else happens.
+    Now,
+    /// As soon as the disk has time: nobody waits for it while typing.
+    Soon,
 }
 
 /// What an earlier session left behind.
@@ -93,7 +105,7 @@ fn beside(path: &Path, before: &str, after: &str) -> PathBuf {
     path.with_file_name(format!("{before}{name}{after}"))
 }
 
-fn write_whole(path: &Path, text: &str) -> Result<(), Trouble> {
+fn write_whole(path: &Path, text: &str, when: When) -> Result<(), Trouble> {
     let trouble =
         |e: std::io::Error| Trouble(format!("{} could not be written: {e}; the old file is untouched", path.display()));
     // A link stays a link: what it points to is replaced.
@@ -104,17 +116,29 @@ fn write_whole(path: &Path, text: &str) -> Result<(), Trouble> {
         if let Ok(old) = fs::metadata(&target) {
             f.set_permissions(old.permissions())?;
         }
-        f.sync_all()
+        if when == When::Now { f.sync_all() } else { Ok(()) }
     });
     if let Err(e) = written.and_then(|()| fs::rename(&part, &target)) {
         let _ = fs::remove_file(&part);
         return Err(trouble(e));
     }
-    // The new name must be on the disk too; a file system that cannot say so is taken at its word.
+    match when {
+        When::Now => settle_name(&target),
+        When::Soon => {
+            std::thread::spawn(move || {
+                let _ = fs::File::open(&target).and_then(|f| f.sync_all());
+                settle_name(&target);
+            });
+        }
+    }
+    Ok(())
+}
+
+/// The new name must be on the disk too; a file system that cannot say so is taken at its word.
+fn settle_name(target: &Path) {
     if let Some(folder) = target.parent() {
         let _ = fs::File::open(folder).and_then(|f| f.sync_all());
     }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use crate::random::bench_file;
 use serde_json::{Value, json};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Rig, read, resolved};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Draw, EventKind, Faults, Knobs, Run, Scenario, run};
 
 /// More prime losses than this are chatter: then no two programs agree on single events.
@@ -52,7 +52,7 @@ fn scenario(seed: u64, rig: &Rig) -> Scenario {
     Scenario {
         knobs: Knobs::at(rig, &draw),
         faults: Faults { fouled: seed % 8 == 1, risers_blocked: seed % 32 == 2, ..Faults::default() },
-        options: Options { rtol: 1e-8, hose_holdup: small, lip_control: small, keep_course: false },
+        options: Options { rtol: 1e-8, hose_holdup: small, lip_control: small, keep: Keep::Events },
         ..Scenario::one_flood(rig)
     }
 }

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use tidewright_evidence::random::bench_file;
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Rig, Severity, read};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Faults, Knobs, Program, Run, Scenario, run};
 
 /// Runs a job for every seed below `count`, on all cores; gives what it found, by seed.
@@ -63,7 +63,7 @@ fn scenario_of(seed: u64, rig: &Rig) -> Scenario {
         7 if seed % 100 == 27 => Scenario::day(rig),
         _ => base,
     };
-    scenario.options = Options { keep_course: false, ..Options::default() };
+    scenario.options = Options { keep: Keep::Events, ..Options::default() };
     scenario
 }
 

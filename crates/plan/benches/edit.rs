@@ -4,7 +4,7 @@ use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, advice, judge};
 use tidewright_rig::parts::Library;
 use tidewright_rig::read;
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Scenario, run};
 
 fn main() {
@@ -47,7 +47,7 @@ fn advising(b: divan::Bencher<'_, '_>, name: &str) {
 #[divan::bench(args = BENCHES)]
 fn timer_day(b: divan::Bencher<'_, '_>, name: &str) {
     let rig = read(&text(name), &Library::shipped()).rig.expect("sound");
-    let options = Options { keep_course: false, ..Options::default() };
+    let options = Options { keep: Keep::Events, ..Options::default() };
     let scenario = Scenario { options, ..Scenario::day(&rig) };
     b.bench_local(|| run(&rig, &scenario).days);
 }

@@ -7,8 +7,8 @@ use tidewright_rig::bench::Moisture;
 use tidewright_rig::units::System;
 use tidewright_rig::value::Value;
 use tidewright_rig::{Finding, Rig, Severity};
-use tidewright_sim::band::{Figure, bands};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::band::Figure;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{EventKind, Run, Scenario, run};
 
 /// Dry block above the highest water: half an inch. Common practice: 10–15 mm.
@@ -214,7 +214,7 @@ fn water_out(survey: &Survey) -> Volume {
     // A run cut short by air in the pump says too little: ask a reservoir that has enough.
     let mut full = survey.rig.clone();
     full.reservoir.fill = Value::new(r.spill_volume(), r.fill.birth.clone());
-    let brief = Options { keep_course: false, ..Options::default() };
+    let brief = Options { keep: Keep::Events, ..Options::default() };
     let lowest = (0..full.trays.len())
         .map(|i| Scenario::flood_of(&full, i))
         .chain([Scenario::day(&full)])
@@ -231,7 +231,7 @@ fn max_without_spill(survey: &Survey, most: Volume) -> Volume {
         rig.reservoir.fill = Value::new(v, rig.reservoir.fill.birth.clone());
         (0..rig.trays.len()).any(|i| {
             let scenario = Scenario {
-                options: Options { keep_course: false, rtol: 1e-4, ..Options::default() },
+                options: Options { keep: Keep::Events, rtol: 1e-4, ..Options::default() },
                 ..Scenario::stuck_and_blocked(&rig, i)
             };
             run(&rig, &scenario).on_the_floor_m3() > 1e-6
@@ -273,7 +273,7 @@ pub fn throttles(rig: &Rig, tray: usize) -> Vec<ThrottleRow> {
                     loss: Value::new(4.0, assumed.clone()),
                 });
             }
-            let options = Options { keep_course: false, ..Options::default() };
+            let options = Options { keep: Keep::Events, ..Options::default() };
             let r = run(&tried, &Scenario { options, ..Scenario::flood_of(&tried, tray) });
             let f = r.flood(tray);
             ThrottleRow {
@@ -296,8 +296,7 @@ pub(crate) fn check_offer(survey: &Survey, before: &[Finding], finding: &mut Fin
         mend.change = None;
         return;
     };
-    let bands = (0..tried.trays.len()).map(|i| bands(&tried, i, TRIAL_RUNS)).collect();
-    let after = crate::raw_findings(&Survey::with_bands(&tried, bands));
+    let after = crate::raw_findings(&Survey::trial(&tried));
     let grave = |all: &[Finding], s: Severity| all.iter().filter(|f| f.severity == s).count();
     let same_left =
         |all: &[Finding]| all.iter().filter(|f| f.name == finding.name && f.severity <= Severity::Care).count();

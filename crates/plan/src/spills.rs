@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use tidewright_rig::Rig;
-use tidewright_sim::scenario::{Faults, Options, Program};
+use tidewright_sim::scenario::{Faults, Keep, Options, Program};
 use tidewright_sim::{EventKind, Knobs, Scenario, run};
 
 /// What one fault does.
@@ -18,7 +18,7 @@ pub struct Spill {
 
 /// Every single fault that this bench can have, the worst first.
 pub fn spills(rig: &Rig) -> Vec<Spill> {
-    let base = Scenario { options: Options { keep_course: false, ..Options::default() }, ..Scenario::one_flood(rig) };
+    let base = Scenario { options: Options { keep: Keep::Events, ..Options::default() }, ..Scenario::one_flood(rig) };
     let all = vec![true; rig.trays.len()];
     let stuck = Program::StuckOn { trays: all, until_s: 86_400.0 };
     let with = |program: Program, faults: Faults| {

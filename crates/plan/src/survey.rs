@@ -4,9 +4,9 @@ use tidewright_physics::quantity::{Length, m};
 use tidewright_rig::Rig;
 use tidewright_rig::bench::{Moisture, Tray};
 use tidewright_rig::units::System;
-use tidewright_sim::band::{Band, Figure, TrayBands, bands};
-use tidewright_sim::scenario::{Faults, Options, Start};
-use tidewright_sim::{Draw, EventKind, Knobs, Run, Scenario, draw::Input, run};
+use tidewright_sim::band::{Band, Figure, TrayBands, bands, moments};
+use tidewright_sim::scenario::{Faults, Keep, Options, Start};
+use tidewright_sim::{Draw, EventKind, Knobs, Run, Scenario, draw::Input, run, split};
 
 /// The runs of one tray.
 pub struct TraySurvey {
@@ -41,51 +41,33 @@ pub struct Survey {
 }
 
 /// How many runs a quick look makes its bands from.
-pub const QUICK_RUNS: usize = 64;
+pub const QUICK_RUNS: usize = 48;
 /// How many runs are enough to try an offered change or to settle a crest.
 pub(crate) const TRIAL_RUNS: usize = 32;
 
 impl Survey {
-    /// Makes all runs; `runs` is the size of the sample behind the bands.
+    /// Makes all runs, the day's and each flood's with its course; `runs` is the size of the sample behind
+    /// the bands.
     pub fn of(rig: &Rig, runs: usize) -> Self {
-        let bands = (0..rig.trays.len()).map(|i| bands(rig, i, runs)).collect();
-        Self::with_bands(rig, bands)
+        Self::with(rig, Keep::Course, |i, flood| bands(rig, i, runs, &moments(flood, i)))
     }
 
     /// Bands of one tray only, the others with the least sample: enough to advise on that one.
     pub(crate) fn of_one(rig: &Rig, tray: usize, runs: usize) -> Self {
-        let bands = (0..rig.trays.len()).map(|i| bands(rig, i, if i == tray { runs } else { 2 })).collect();
-        Self::with_bands(rig, bands)
+        Self::with(rig, Keep::Events, |i, _| bands(rig, i, if i == tray { runs } else { 2 }, &[]))
     }
 
-    /// Makes all runs but the bands, which are already there.
-    pub fn with_bands(rig: &Rig, bands: Vec<TrayBands>) -> Self {
-        let brief = Options { keep_course: false, ..Options::default() };
-        let day = run(rig, &Scenario { options: brief, ..Scenario::day(rig) });
-        let best = Draw::MIDDLE.with(Input::PumpFlow, 0.95).with(Input::CurveShape, 0.9);
-        let trays = bands
-            .into_iter()
-            .enumerate()
-            .map(|(i, bands)| {
-                let base = Scenario { options: brief, ..Scenario::flood_of(rig, i) };
-                let with = |knobs: Knobs, faults: Faults| run(rig, &Scenario { knobs, faults, ..base.clone() });
-                let none = Faults::default();
-                let nominal = Knobs::nominal(rig);
-                let strong = Knobs::at(rig, &best);
-                let dry_media = rig.trays[i].blocks.as_ref().is_some_and(|b| b.start.get() == Moisture::Dry);
-                TraySurvey {
-                    flood: run(rig, &Scenario::flood_of(rig, i)),
-                    worn: with(nominal.clone().worn(rig), none),
-                    fouled: with(strong.clone(), Faults { fouled: true, ..none }),
-                    vented: with(Knobs { priming: 0.0, ..strong.clone() }, none),
-                    primed: with(Knobs { priming: 1.0, ..strong }, none),
-                    blocked: with(Knobs::nominal(rig), Faults { risers_blocked: true, ..none }),
-                    stuck: run(rig, &Scenario { options: brief, ..Scenario::stuck_and_blocked(rig, i) }),
-                    dry: dry_media.then(|| run(rig, &Scenario { start: Start::Dry, ..base.clone() })),
-                    bands,
-                }
-            })
-            .collect();
+    /// Enough to see what an offered change does.
+    pub(crate) fn trial(rig: &Rig) -> Self {
+        Self::with(rig, Keep::Events, |i, _| bands(rig, i, TRIAL_RUNS, &[]))
+    }
+
+    fn with(rig: &Rig, keep: Keep, bands: impl Fn(usize, &Run) -> TrayBands + Sync) -> Self {
+        let options = Options { keep, ..Options::default() };
+        let (day, trays) = split::both(
+            || run(rig, &Scenario { options, ..Scenario::day(rig) }),
+            || split::map(rig.trays.len(), |i| tray(rig, i, &bands)),
+        );
         Self { rig: rig.clone(), day, trays }
     }
 
@@ -103,6 +85,32 @@ impl Survey {
     pub fn units(&self) -> System {
         self.rig.system
     }
+}
+
+fn tray(rig: &Rig, i: usize, bands: &(impl Fn(usize, &Run) -> TrayBands + Sync)) -> TraySurvey {
+    let brief = Options { keep: Keep::Events, ..Options::default() };
+    let base = Scenario { options: brief, ..Scenario::flood_of(rig, i) };
+    let with = |knobs: Knobs, faults: Faults| run(rig, &Scenario { knobs, faults, ..base.clone() });
+    let none = Faults::default();
+    let nominal = Knobs::nominal(rig);
+    let strong = Knobs::at(rig, &Draw::MIDDLE.with(Input::PumpFlow, 0.95).with(Input::CurveShape, 0.9));
+    let dry_media = rig.trays[i].blocks.as_ref().is_some_and(|b| b.start.get() == Moisture::Dry);
+    let flood = run(rig, &Scenario::flood_of(rig, i));
+    let (bands, others) = split::both(
+        || bands(i, &flood),
+        || {
+            let worn = with(nominal.clone().worn(rig), none);
+            let fouled = with(strong.clone(), Faults { fouled: true, ..none });
+            let vented = with(Knobs { priming: 0.0, ..strong.clone() }, none);
+            let primed = with(Knobs { priming: 1.0, ..strong }, none);
+            let blocked = with(nominal, Faults { risers_blocked: true, ..none });
+            let stuck = run(rig, &Scenario { options: brief, ..Scenario::stuck_and_blocked(rig, i) });
+            let dry = dry_media.then(|| run(rig, &Scenario { start: Start::Dry, ..base.clone() }));
+            (worn, fouled, vented, primed, blocked, stuck, dry)
+        },
+    );
+    let (worn, fouled, vented, primed, blocked, stuck, dry) = others;
+    TraySurvey { flood, worn, fouled, vented, primed, stuck, blocked, dry, bands }
 }
 
 /// One tray under judgement.

@@ -193,9 +193,10 @@
   /* Edits */
   const status = $("#status");
   function say(text, wrong) { status.textContent = text; status.classList.toggle("wrong", !!wrong); }
-  let queue = Promise.resolve(), refining = null, waiting = 0;
+  let queue = Promise.resolve(), refining = null, resting = 0, waiting = 0;
   function ask(url, body) {
     waiting += 1;
+    clearTimeout(resting);
     if (refining) { refining.abort(); refining = null; }
     queue = queue.then(async () => {
       const slow = setTimeout(() => say("working …"), 300);
@@ -213,8 +214,13 @@
     });
     return queue;
   }
-  async function refine() {
-    if (state.meta.refined || refining) return;
+  // The full bands wait until the hand rests: they cost ten times the quick ones.
+  const REST_MS = 350;
+  function refine() {
+    clearTimeout(resting);
+    if (!state.meta.refined && !refining) resting = setTimeout(refineNow, REST_MS);
+  }
+  async function refineNow() {
     const mine = (refining = new AbortController());
     try {
       const r = await fetch("/api/refine", { signal: mine.signal });
@@ -228,29 +234,58 @@
     const el = w.id ? document.getElementById(w.id) : w.path ? $$(`${w.tag}[data-path]`).find((e) => e.dataset.path === w.path) : w.act ? $(`[data-do=${w.act}]`) : w.slider === "strip" ? $(`[data-strip]${size} .handle`) : $(`[data-chart="${w.slider}"]${size} .cursor`);
     if (el && !el.disabled) el.focus({ preventScroll: true });
   }
+  // What the eye is on is drawn first; what stands below it follows in a turn of its own.
+  const FIRST = ["faults", "bench", "strip", "findings", "advice"];
+  let rest = 0;
+  const slim = matchMedia("(max-width: 880px)");
+  function redraw(fragments, ids, unseen) {
+    for (const id of ids) {
+      const el = document.getElementById(id), html = fragments[id];
+      if (!el || html === undefined || el.shown === html) continue;
+      if (!unseen) el.shown = html;
+      const sheet = document.createElement("template");
+      sheet.innerHTML = html;
+      become(el, sheet.content, unseen);
+    }
+  }
+  // Only what differs is touched: what stays keeps its place, its focus and its fold.
+  function become(old, fresh, unseen) {
+    let a = old.firstChild;
+    for (let b = fresh.firstChild, next; b; b = next) {
+      next = b.nextSibling;
+      if (!a) { old.appendChild(b); continue; }
+      const after = a.nextSibling;
+      if (unseen && b.nodeName === "svg" && b.classList.contains(unseen) && a.nodeName === "svg") { a = after; continue; }
+      if (a.nodeName !== b.nodeName || a.id !== b.id) old.replaceChild(b, a);
+      else if (a.nodeType !== 1) { if (a.data !== b.data) a.data = b.data; }
+      else {
+        for (const { name, value } of b.attributes) if (a.getAttribute(name) !== value && !(name === "open" && a.nodeName === "DETAILS")) a.setAttribute(name, value);
+        if (a.attributes.length !== b.attributes.length) for (const { name } of [...a.attributes]) if (!b.hasAttribute(name) && name !== "open") a.removeAttribute(name);
+        become(a, b, unseen);
+        if ((a.nodeName === "INPUT" || a.nodeName === "SELECT") && a.value !== b.value) a.value = b.value;
+      }
+      a = after;
+    }
+    while (a) { const after = a.nextSibling; a.remove(); a = after; }
+  }
   function apply(s) {
     if (s.meta.revision < state.meta.revision) return;
     const active = document.activeElement, focus = where(active);
     const range = active && active.selectionStart !== undefined && active.type === "text" ? [active.selectionStart, active.selectionEnd] : null;
     for (const i of $$("#values input")) if (i.value !== i.defaultValue && !(i.dataset.sent === i.value && !typed.has(i.dataset.path))) typed.set(i.dataset.path, i.value);
-    for (const [id, html] of Object.entries(s.fragments)) {
-      const el = document.getElementById(id);
-      if (!el) continue;
-      const open = $$("details", el).map((d) => d.open);
-      const stamp = html.length + ":" + html;
-      if (el.stamp === stamp) continue;
-      el.stamp = stamp;
-      el.innerHTML = html;
-      const now = $$("details", el);
-      if (now.length === open.length) now.forEach((d, i) => { d.open = open[i]; });
-    }
+    redraw(s.fragments, FIRST, slim.matches ? "wide" : "narrow");
     state = { meta: s.meta, title: s.title, series: s.series, geometry: s.geometry, faults: s.faults };
     document.title = `${s.title} · Tidewright`;
-    for (const [path, text] of typed) { const i = fieldOf(path); if (i && i.tagName === "INPUT") i.value = text; }
-    if (held) hold(held.path, held.from, true);
-    back(focus);
-    if (range && document.activeElement.type === "text") try { document.activeElement.setSelectionRange(range[0], range[1]); } catch { /* a select */ }
-    show();
+    const settle = () => {
+      for (const [path, text] of typed) { const i = fieldOf(path); if (i && i.tagName === "INPUT") i.value = text; }
+      if (held) hold(held.path, held.from, true);
+      back(focus);
+      if (range && document.activeElement.type === "text") try { document.activeElement.setSelectionRange(range[0], range[1]); } catch { /* a select */ }
+      show();
+    };
+    settle();
+    clearTimeout(rest);
+    rest = setTimeout(() => { const now = document.activeElement === active; redraw(s.fragments, Object.keys(s.fragments)); if (now) settle(); else show(); });
   }
   const fieldOf = (path) => $$("#values [data-path]").find((e) => e.dataset.path === path);
   const toml = (el) => {
@@ -314,7 +349,7 @@
     held = { path, from };
     hand.hidden = false;
     const part = from && from.isConnected ? from : $$("#bench a[data-path]").find((e) => e.dataset.path === path && e.getBoundingClientRect().width);
-    const small = matchMedia("(max-width: 880px)").matches, r = part && part.getBoundingClientRect();
+    const small = slim.matches, r = part && part.getBoundingClientRect();
     if (!again || (r && from !== part)) {
       hand.classList.toggle("at-foot", small || !r);
       if (!small && r) {
@@ -364,7 +399,6 @@
   addEventListener("beforeprint", () => { folded = $$("#values details:not([open]), .more-good:not([open])"); folded.forEach((d) => { d.open = true; }); });
   addEventListener("afterprint", () => { folded.forEach((d) => { d.open = false; }); folded = []; });
 
-  for (const el of $$("#top,#faults,#bench,#strip,#charts,#findings,#advice,#spills,#values,#foot")) el.stamp = null;
   show();
   refine();
 })();

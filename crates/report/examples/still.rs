@@ -4,10 +4,8 @@
 use std::time::Instant;
 use tidewright_plan::Survey;
 use tidewright_plan::advice::settle_crests;
-use tidewright_report::{Advice, Envelope, Given, Meta, envelope_times, page, state};
+use tidewright_report::{Advice, Given, Meta, page, state};
 use tidewright_rig::parts::Library;
-use tidewright_sim::band::envelope;
-use tidewright_sim::{Scenario, run};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut args = std::env::args().skip(1);
@@ -23,19 +21,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let clock = Instant::now();
     let survey = Survey::of(&rig, 128);
     let findings = tidewright_plan::judge(&survey);
-    let day = run(&rig, &Scenario::day(&rig));
-    let envelopes: Vec<Envelope> = survey
-        .trays
-        .iter()
-        .enumerate()
-        .map(|(i, t)| {
-            let times_s = envelope_times(&t.flood, i);
-            Envelope { tray: i, depth_m: envelope(&rig, i, 64, &times_s), times_s }
-        })
-        .collect();
     let advice = Advice::of(&survey).with_throttles(&survey);
     let spills = tidewright_plan::spills::spills(&rig);
-    eprintln!("runs and judgement {:?}, course of the day {} moments", clock.elapsed(), day.course.len());
+    eprintln!("runs and judgement {:?}, course of the day {} moments", clock.elapsed(), survey.day.course.len());
     let name = from.rsplit('/').next().unwrap_or("bench.toml").to_owned();
     let meta = Meta { file_name: name, saved: false, can_undo: true, refined: true, ..Meta::default() };
     let clock = Instant::now();
@@ -43,8 +31,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         survey: &survey,
         findings: &findings,
         faults: &reading.findings,
-        envelopes: &envelopes,
-        day: &day,
         advice: &advice,
         spills: &spills,
         meta: &meta,

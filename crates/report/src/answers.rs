@@ -23,7 +23,7 @@ pub fn check(survey: &Survey, list: &[Finding], all: bool) -> String {
     out.push_str(&figure_table(survey));
     out.push('\n');
     out.push_str(&cut_and_mark(survey));
-    let _ = writeln!(out, "\n{}", figures::ledger_words(survey, &survey.day));
+    let _ = writeln!(out, "\n{}", figures::ledger_words(survey));
     out.push_str(
         "Mains and water: drip loops, residual-current protection, a licensed electrician; local code rules.\n",
     );

@@ -1,23 +1,13 @@
 //! Charts of one flood: depth with its band, reservoir, flows.
 
 use crate::dimension::text_width;
-use crate::series::{Course, span};
+use crate::series::Course;
 use crate::svg::{Anchor, Svg, commands, escape, n};
 use crate::words;
 use tidewright_plan::Survey;
 use tidewright_rig::units::System;
 use tidewright_sim::EventKind;
-
-/// The band around a tray's depth in one flood, as `tidewright_sim::band::envelope` gives it.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Envelope {
-    /// Which tray.
-    pub tray: usize,
-    /// Times \[s\].
-    pub times_s: Vec<f64>,
-    /// Low, likely, high at each \[m\].
-    pub depth_m: Vec<[f64; 3]>,
-}
+use tidewright_sim::band::span;
 
 /// A level that matters.
 struct Limit {
@@ -169,11 +159,12 @@ fn limits_of(survey: &Survey, tray: usize) -> Vec<Limit> {
 }
 
 /// Depth in one tray over one flood.
-pub fn depth(survey: &Survey, tray: usize, course: &Course, envelope: Option<&Envelope>, narrow: bool) -> String {
+pub fn depth(survey: &Survey, tray: usize, course: &Course, narrow: bool) -> String {
     let run = &survey.trays[tray].flood;
     let u = survey.rig.system;
     let (_, end) = span(run, tray);
-    let high = envelope.into_iter().flat_map(|e| &e.depth_m).map(|d| d[2]).fold(run.highest_m[tray], f64::max);
+    let band = &survey.trays[tray].bands.depth;
+    let high = band.iter().map(|b| b.high_m).fold(run.highest_m[tray], f64::max);
     let mut limits = limits_of(survey, tray);
     // The rim is shown only where the water comes near it.
     let crowded = limits.iter().skip(1).map(|l| l.value).fold(high, f64::max);
@@ -194,12 +185,11 @@ pub fn depth(survey: &Survey, tray: usize, course: &Course, envelope: Option<&En
         &format!("data-tray=\"{tray}\" data-channel=\"tray\""),
     );
     f.axes(&mut svg, factor(u), narrow);
-    if let Some(e) = envelope.filter(|e| e.times_s.len() > 1 && e.times_s.len() == e.depth_m.len()) {
-        let inside: Vec<usize> = (0..e.times_s.len()).filter(|i| e.times_s[*i] <= end + 1e-6).collect();
-        let mut points: Vec<(f64, f64)> =
-            inside.iter().map(|i| (f.x(e.times_s[*i]), f.y(e.depth_m[*i][2].min(top)))).collect();
-        points.extend(inside.iter().rev().map(|i| (f.x(e.times_s[*i]), f.y(e.depth_m[*i][0].min(top)))));
-        svg.path("band", &format!("{} Z", commands(&points)), "");
+    let inside: Vec<_> = band.iter().filter(|b| b.t_s <= end + 1e-6).collect();
+    if inside.len() > 1 {
+        let high = inside.iter().map(|b| (f.x(b.t_s), f.y(b.high_m.min(top))));
+        let low = inside.iter().rev().map(|b| (f.x(b.t_s), f.y(b.low_m.min(top))));
+        svg.path("band", &format!("{} Z", commands(&high.chain(low).collect::<Vec<_>>())), "");
     }
     let mut used: Vec<f64> = Vec::new();
     for l in &limits {

@@ -5,7 +5,6 @@ use maud::{Markup, html};
 use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
 use tidewright_rig::Birth;
-use tidewright_sim::Run;
 use tidewright_sim::band::Figure;
 
 /// The figures that are shown, in the order of a flood.
@@ -152,8 +151,8 @@ pub fn spill_table(survey: &Survey, spills: &[Spill]) -> Markup {
 }
 
 /// The line that says the water account closes.
-pub fn ledger_words(survey: &Survey, day: &Run) -> String {
-    let run = if day.course.is_empty() { &survey.day } else { day };
+pub fn ledger_words(survey: &Survey) -> String {
+    let run = &survey.day;
     let total = run.ledger.start.total_m3();
     let verb = if run.ledger.closes() { "closes" } else { "does not close: it is off" };
     format!(

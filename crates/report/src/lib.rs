@@ -29,7 +29,5 @@ pub mod words;
 
 pub use advice::Advice;
 pub use alone::alone;
-pub use chart::Envelope;
 pub use page::{CSS, JS, explain_page, page, workings_page};
-pub use series::envelope_times;
 pub use state::{Given, Meta, State, state};

@@ -188,8 +188,8 @@ fn worst(run: &Run, channels: &[Vec<f64>], from: usize, to: usize) -> Option<Pie
 
 impl Series {
     /// The courses of a survey, its day given with its course kept.
-    pub fn of(survey: &Survey, day: &Run) -> Self {
-        let n = survey.rig.trays.len();
+    pub fn of(survey: &Survey) -> Self {
+        let (n, day) = (survey.rig.trays.len(), &survey.day);
         let mut starts_s = vec![Vec::new(); n];
         for f in &day.floods {
             if let Some(v) = starts_s.get_mut(f.tray) {
@@ -214,23 +214,6 @@ impl Series {
             (d, _) => d.at(self.now_s),
         }
     }
-}
-
-/// Times \[s\] at which the band around a flood of one tray is best asked for: dense while the level moves.
-pub fn envelope_times(flood: &Run, tray: usize) -> Vec<f64> {
-    let (stop, end) = span(flood, tray);
-    let mut out: Vec<f64> = (0..=48).map(|i| stop * f64::from(i) / 48.0).collect();
-    out.extend((1..=40).map(|i| stop + (end - stop) * f64::from(i) / 40.0));
-    out
-}
-
-/// Pump stop and the end of what is worth showing of one flood \[s\].
-pub fn span(flood: &Run, tray: usize) -> (f64, f64) {
-    let f = flood.flood(tray);
-    let stop = f.map_or(0.0, |f| f.stop_s).min(flood.end_s).max(1.0);
-    let drained = f.map_or(0.0, |f| f.drained_s);
-    let tail = if drained.is_finite() { (1.9 * drained).max(0.25 * stop) } else { stop };
-    (stop, stop + tail.max(60.0))
 }
 
 /// "12:15:30" or "12:15".

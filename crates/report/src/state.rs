@@ -1,7 +1,7 @@
 //! What the page shows at one revision of a bench: fragments by element id, courses, geometry.
 
 use crate::advice::{self, Advice};
-use crate::chart::{self, Envelope};
+use crate::chart;
 use crate::layout::Layout;
 use crate::paper::Paper;
 use crate::section::{Now, section};
@@ -14,7 +14,6 @@ use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
 use tidewright_rig::Finding;
 use tidewright_rig::units::System;
-use tidewright_sim::Run;
 
 /// What the program knows beside the bench itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -42,10 +41,6 @@ pub struct Given<'a> {
     pub findings: &'a [Finding],
     /// What the reader found in the file as it is now, which may not be that bench.
     pub faults: &'a [Finding],
-    /// Bands around the floods; may be empty while not yet worked out.
-    pub envelopes: &'a [Envelope],
-    /// A day with its course kept.
-    pub day: &'a Run,
     /// Cuts, lines, throttles.
     pub advice: &'a Advice,
     /// Litres by single fault; may be empty while not yet worked out.
@@ -100,7 +95,7 @@ pub struct Unit {
 pub fn state(g: &Given<'_>) -> State {
     let rig = &g.survey.rig;
     let layout = Layout::of(rig);
-    let series = Series::of(g.survey, g.day);
+    let series = Series::of(g.survey);
     let (reservoir_m, trays_m) = series.now();
     let now = Now { reservoir_m, trays_m };
     let lanes = crate::section::lanes(g.survey, &layout, &g.advice.lines, &now);
@@ -217,12 +212,11 @@ fn charts(g: &Given<'_>, series: &Series) -> Markup {
     let many = g.survey.trays.len() > 1;
     let one = |i: usize| -> Markup {
         let Some(course) = series.floods.get(i) else { return html! {} };
-        let envelope = g.envelopes.iter().find(|e| e.tray == i);
         let two = |f: &dyn Fn(bool) -> String| PreEscaped(format!("{}{}", f(false), f(true)));
         html! {
             div class="chart" {
-                @if !many { h2 { "One flood: depth, " (unit) small { @if envelope.is_some() { " likely, and the span of 5 – 95 %" } } } }
-                (two(&|n| chart::depth(g.survey, i, course, envelope, n)))
+                @if !many { h2 { "One flood: depth, " (unit) small { " likely, and the span of 5 – 95 %" } } }
+                (two(&|n| chart::depth(g.survey, i, course, n)))
             }
             details class="more-charts" {
                 summary { "Reservoir and flows during this flood" }
@@ -253,7 +247,7 @@ fn spills(g: &Given<'_>) -> Markup {
 
 fn foot(g: &Given<'_>, paper: &Paper) -> Markup {
     html! {
-        p { (figures::ledger_words(g.survey, g.day)) }
+        p { (figures::ledger_words(g.survey)) }
         p { (figures::births_words(g.survey)) }
         p class="in-print" { "section and plan " (paper.scale_words()) " when printed at full size" }
     }

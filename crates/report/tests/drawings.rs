@@ -5,16 +5,14 @@ use std::sync::OnceLock;
 use tidewright_plan::Survey;
 use tidewright_report::layout::Layout;
 use tidewright_report::section::Now;
-use tidewright_report::{Advice, Envelope, Given, Meta, State, envelope_times, page, state};
+use tidewright_report::{Advice, Given, Meta, State, page, state};
 use tidewright_rig::finding::{Change, Place};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Severity};
-use tidewright_sim::{Run, Scenario, run};
 
 struct Case {
     name: String,
     survey: Survey,
-    day: Run,
     state: State,
     page: String,
 }
@@ -37,29 +35,12 @@ fn files() -> Vec<PathBuf> {
 fn make(text: &str, name: String, faults: &[Finding], findings: &[Finding]) -> Option<Case> {
     let rig = tidewright_rig::read(text, &Library::shipped()).rig?;
     let survey = Survey::of(&rig, 4);
-    let day = run(&rig, &Scenario::day(&rig));
-    let envelopes: Vec<Envelope> = (0..rig.trays.len())
-        .map(|i| {
-            let times_s = envelope_times(&survey.trays[i].flood, i);
-            let depth_m = times_s.iter().map(|_| [0.01, 0.02, 0.03]).collect();
-            Envelope { tray: i, times_s, depth_m }
-        })
-        .collect();
     let advice = Advice::of(&survey);
     let meta = Meta { file_name: name.clone(), revision: 7, ..Meta::default() };
-    let given = Given {
-        survey: &survey,
-        findings,
-        faults,
-        envelopes: &envelopes,
-        day: &day,
-        advice: &advice,
-        spills: &[],
-        meta: &meta,
-    };
+    let given = Given { survey: &survey, findings, faults, advice: &advice, spills: &[], meta: &meta };
     let state = state(&given);
     let page = page(&state);
-    Some(Case { name, survey, day, state, page })
+    Some(Case { name, survey, state, page })
 }
 
 fn cases() -> &'static [Case] {
@@ -231,9 +212,9 @@ fn courses_are_short_and_miss_nothing() {
         let n = c.survey.rig.trays.len();
         let day = &c.state.series.day;
         assert!(day.t_s.len() <= 600 && day.t_s.windows(2).all(|w| w[0] <= w[1]), "{}", c.name);
-        let high = c.day.course.iter().flat_map(|m| m.trays.iter().map(|t| t.depth_m)).fold(0.0, f64::max);
+        let high = c.survey.day.course.iter().flat_map(|m| m.trays.iter().map(|t| t.depth_m)).fold(0.0, f64::max);
         let mut worst: f64 = 0.0;
-        for m in &c.day.course {
+        for m in &c.survey.day.course {
             let (_, trays) = day.at(m.t_s);
             assert_eq!(trays.len(), n);
             worst = trays.iter().zip(&m.trays).map(|(a, b)| (a - b.depth_m).abs()).fold(worst, f64::max);
@@ -267,8 +248,11 @@ fn texts_for_the_terminal_fit_and_the_table_of_a_run_is_square() {
     for c in cases() {
         let text = tidewright_report::text::figure_table(&c.survey);
         assert!(text.lines().all(|l| l.chars().count() <= 100), "{}", c.name);
-        let csv = tidewright_report::text::run_csv(&c.day);
+        let csv = tidewright_report::text::run_csv(&c.survey.day);
         let columns = csv.lines().next().unwrap().split(',').count();
-        assert!(csv.lines().all(|l| l.split(',').count() == columns) && csv.lines().count() == c.day.course.len() + 1);
+        assert!(
+            csv.lines().all(|l| l.split(',').count() == columns)
+                && csv.lines().count() == c.survey.day.course.len() + 1
+        );
     }
 }

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::time::Instant;
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Rig, read};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Program, Scenario, run};
 
 /// Trays with pumps of their own over one tank, flooded one after the other.
@@ -29,7 +29,7 @@ fn bench(trays: usize) -> Rig {
 }
 
 fn seconds(rig: &Rig, program: Program) -> f64 {
-    let options = Options { keep_course: false, ..Options::default() };
+    let options = Options { keep: Keep::Events, ..Options::default() };
     let scenario = Scenario { program, options, ..Scenario::one_flood(rig) };
     let mut best = f64::INFINITY;
     for _ in 0..15 {
@@ -60,7 +60,7 @@ fn main() {
     let mut days = Vec::new();
     for n in [1u32, 2, 4] {
         // Days run until one repeats; asked for more than it takes, the count is what was run.
-        let options = Options { keep_course: false, ..Options::default() };
+        let options = Options { keep: Keep::Events, ..Options::default() };
         let scenario =
             Scenario { program: Program::DaysUntilPeriodic { most: n }, options, ..Scenario::one_flood(&rig) };
         let ran = run(&rig, &scenario).days;

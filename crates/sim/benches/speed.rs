@@ -2,7 +2,7 @@
 
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Rig, read};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Knobs, Scenario, run};
 
 fn main() {
@@ -19,14 +19,14 @@ fn bench(name: &str) -> Rig {
 fn one_cycle_rtol_1e6(b: divan::Bencher<'_, '_>) {
     let rig = bench("quayside-kitchen");
     let scenario =
-        Scenario { options: Options { keep_course: false, ..Options::default() }, ..Scenario::one_flood(&rig) };
+        Scenario { options: Options { keep: Keep::Events, ..Options::default() }, ..Scenario::one_flood(&rig) };
     b.bench_local(|| run(&rig, &scenario).evaluations);
 }
 
 #[divan::bench]
 fn one_cycle_textbook(b: divan::Bencher<'_, '_>) {
     let rig = bench("quayside-kitchen");
-    let options = Options { keep_course: false, hose_holdup: false, lip_control: false, ..Options::default() };
+    let options = Options { keep: Keep::Events, hose_holdup: false, lip_control: false, ..Options::default() };
     let scenario = Scenario { options, knobs: Knobs::textbook(&rig, 20.0), ..Scenario::one_flood(&rig) };
     b.bench_local(|| run(&rig, &scenario).evaluations);
 }
@@ -41,5 +41,5 @@ fn one_cycle_with_its_course(b: divan::Bencher<'_, '_>) {
 #[divan::bench]
 fn band_of_512(b: divan::Bencher<'_, '_>) {
     let rig = bench("quayside-kitchen");
-    b.bench_local(|| tidewright_sim::band::bands(&rig, 0, 512).effective_runs);
+    b.bench_local(|| tidewright_sim::band::bands(&rig, 0, 512, &[]).effective_runs);
 }

@@ -5,8 +5,9 @@
 //! taken on the built bench weigh each run by how well it meets them.
 
 use crate::draw::{Draw, Input, Knobs};
-use crate::run::Run;
-use crate::scenario::{Options, Scenario};
+use crate::run::{Level, Run};
+use crate::scenario::{Keep, Options, Scenario};
+use crate::split;
 use serde::Serialize;
 use tidewright_rig::Rig;
 use tidewright_rig::calibration::{Quantity, StopwatchReading};
@@ -99,6 +100,19 @@ impl Band {
     }
 }
 
+/// Low, likely and high depth in a tray at one moment of its flood.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct DepthBand {
+    /// After the pump's start \[s\].
+    pub t_s: f64,
+    /// 5 % \[m\].
+    pub low_m: f64,
+    /// 50 % \[m\].
+    pub likely_m: f64,
+    /// 95 % \[m\].
+    pub high_m: f64,
+}
+
 /// The bands of one flood of one tray.
 #[derive(Clone, Debug, Serialize)]
 pub struct TrayBands {
@@ -106,6 +120,8 @@ pub struct TrayBands {
     pub tray: usize,
     /// Figure by figure, in the order of [`Figure::ALL`].
     pub figures: Vec<(Figure, Band)>,
+    /// The depth over time, where it was asked for.
+    pub depth: Vec<DepthBand>,
     /// How many of the runs still speak after the readings were weighed in.
     pub effective_runs: f64,
     /// How many were run.
@@ -139,53 +155,74 @@ pub fn draw(i: usize) -> Draw {
     d
 }
 
-/// The bands of one flood of one tray, from `runs` runs, readings weighed in.
-pub fn bands(rig: &Rig, tray: usize, runs: usize) -> TrayBands {
+/// The bands of one flood of one tray, from `runs` runs, readings weighed in; of its depth at each of
+/// `times` \[s\] after the pump's start too.
+pub fn bands(rig: &Rig, tray: usize, runs: usize, times: &[f64]) -> TrayBands {
+    let keep = if times.is_empty() { Keep::Events } else { Keep::Levels };
     let scenario = Scenario {
         // The bands are wide: a tenth of the usual accuracy is ample here.
-        options: Options { keep_course: false, rtol: 1e-5, ..Options::default() },
+        options: Options { keep, rtol: 1e-5, ..Options::default() },
         ..Scenario::flood_of(rig, tray)
     };
-    let one = |i: usize| {
+    let sample = split::map(runs, |i| {
         let d = draw(i);
         let run = crate::run(rig, &Scenario { knobs: Knobs::at(rig, &d), ..scenario.clone() });
-        (d, Figure::ALL.map(|f| f.of(&run, tray)))
-    };
-    let sample = map(runs, one);
+        let depths: Vec<f64> = times.iter().map(|t| level_at(&run.levels[tray], *t)).collect();
+        (d, Figure::ALL.map(|f| f.of(&run, tray)), depths)
+    });
     let mine: Vec<&StopwatchReading> = rig.readings.iter().filter(|r| r.tray == tray).collect();
-    let weights: Vec<f64> = sample.iter().map(|(_, x)| mine.iter().map(|r| likelihood(r, x)).product()).collect();
+    let weights: Vec<f64> = sample.iter().map(|s| mine.iter().map(|r| likelihood(r, &s.1)).product()).collect();
     let sum: f64 = weights.iter().sum();
     let squares: f64 = weights.iter().map(|w| w * w).sum();
     let effective = if squares > 0.0 { sum * sum / squares } else { 0.0 };
     // Readings that no run meets leave the prediction as it was; the contradiction is told.
     let weights = if effective < 3.0 { vec![1.0; sample.len()] } else { weights };
+    let draws: Vec<Draw> = sample.iter().map(|s| s.0).collect();
     let figures = Figure::ALL
         .iter()
         .enumerate()
         .map(|(k, f)| {
-            let values: Vec<f64> = sample.iter().map(|(_, x)| x[k]).collect();
-            (*f, band(&values, &weights, &sample.iter().map(|(d, _)| *d).collect::<Vec<_>>()))
+            let values: Vec<f64> = sample.iter().map(|s| s.1[k]).collect();
+            (*f, band(&values, &weights, &draws))
         })
         .collect();
-    TrayBands { tray, figures, effective_runs: effective, runs }
+    let depth = times
+        .iter()
+        .enumerate()
+        .map(|(k, t_s)| {
+            let values: Vec<f64> = sample.iter().map(|s| s.2[k]).collect();
+            let [low_m, likely_m, high_m] = quantiles(&values, &weights);
+            DepthBand { t_s: *t_s, low_m, likely_m, high_m }
+        })
+        .collect();
+    TrayBands { tray, figures, depth, effective_runs: effective, runs }
 }
 
-/// Depth in a tray over time: low, likely and high at each of `times` \[s\] after the pump's start.
-pub fn envelope(rig: &Rig, tray: usize, runs: usize, times: &[f64]) -> Vec<[f64; 3]> {
-    let scenario = Scenario::flood_of(rig, tray);
-    let courses = map(runs, |i| {
-        let knobs = Knobs::at(rig, &draw(i));
-        let run = crate::run(rig, &Scenario { knobs, ..scenario.clone() });
-        times.iter().map(|t| depth_at(&run, tray, *t)).collect::<Vec<f64>>()
-    });
-    (0..times.len())
-        .map(|k| {
-            let mut v: Vec<f64> = courses.iter().map(|c| c[k]).collect();
-            v.sort_by(f64::total_cmp);
-            let at = |q: f64| v[((v.len() - 1) as f64 * q).round() as usize];
-            if v.is_empty() { [0.0; 3] } else { [at(0.05), at(0.5), at(0.95)] }
-        })
-        .collect()
+/// Pump stop, and the end of what is worth showing of one flood \[s\].
+pub fn span(flood: &Run, tray: usize) -> (f64, f64) {
+    let f = flood.flood(tray);
+    let stop = f.map_or(0.0, |f| f.stop_s).min(flood.end_s).max(1.0);
+    let drained = f.map_or(0.0, |f| f.drained_s);
+    let tail = if drained.is_finite() { (1.9 * drained).max(0.25 * stop) } else { stop };
+    (stop, stop + tail.max(60.0))
+}
+
+/// Moments of one flood, close enough to draw a band of its depth through them \[s\].
+pub fn moments(flood: &Run, tray: usize) -> Vec<f64> {
+    let (stop, end) = span(flood, tray);
+    let mut out: Vec<f64> = (0..=48).map(|i| stop * f64::from(i) / 48.0).collect();
+    out.extend((1..=40).map(|i| stop + (end - stop) * f64::from(i) / 40.0));
+    out
+}
+
+/// Depth at a time, straight between the levels that were kept.
+fn level_at(levels: &[Level], t: f64) -> f64 {
+    let i = levels.partition_point(|l| l.t_s < t);
+    match (i.checked_sub(1).map(|i| levels[i]), levels.get(i)) {
+        (Some(a), Some(b)) if b.t_s > a.t_s => a.depth_m + (t - a.t_s) / (b.t_s - a.t_s) * (b.depth_m - a.depth_m),
+        (Some(a), _) => a.depth_m,
+        (None, b) => b.map_or(0.0, |l| l.depth_m),
+    }
 }
 
 /// Depth in a tray at a time, straight between the moments of the course.
@@ -217,19 +254,7 @@ fn likelihood(reading: &StopwatchReading, figures: &[f64; Figure::ALL.len()]) ->
 }
 
 fn band(values: &[f64], weights: &[f64], draws: &[Draw]) -> Band {
-    let mut order: Vec<usize> = (0..values.len()).collect();
-    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
     let total: f64 = weights.iter().sum();
-    let quantile = |q: f64| {
-        let mut sum = 0.0;
-        for &i in &order {
-            sum += weights[i];
-            if sum >= q * total {
-                return values[i];
-            }
-        }
-        order.last().map_or(f64::NAN, |i| values[*i])
-    };
     let never: f64 = values.iter().zip(weights).filter(|(v, _)| !v.is_finite()).map(|(_, w)| w).sum::<f64>().abs()
         / total.max(1e-300);
     let mut makers: Vec<(Input, f64)> =
@@ -239,7 +264,25 @@ fn band(values: &[f64], weights: &[f64], draws: &[Draw]) -> Band {
         makers.iter_mut().for_each(|m| m.1 /= sum);
     }
     makers.sort_by(|a, b| b.1.total_cmp(&a.1));
-    Band { low: quantile(0.05), likely: quantile(0.5), high: quantile(0.95), never, makers }
+    let [low, likely, high] = quantiles(values, weights);
+    Band { low, likely, high, never, makers }
+}
+
+/// Values below which 5, 50 and 95 of a hundred lie, by weight.
+fn quantiles(values: &[f64], weights: &[f64]) -> [f64; 3] {
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
+    let total: f64 = weights.iter().sum();
+    [0.05, 0.5, 0.95].map(|q| {
+        let mut sum = 0.0;
+        for &i in &order {
+            sum += weights[i];
+            if sum >= q * total {
+                return values[i];
+            }
+        }
+        order.last().map_or(f64::NAN, |i| values[*i])
+    })
 }
 
 /// Squared weighted correlation of a figure with an input, runs where it never happens left out.
@@ -259,15 +302,4 @@ fn correlation_squared(values: &[f64], weights: &[f64], draws: &[Draw], input: I
     }
     let (cxy, cxx, cyy) = (sxy - sx * sy / n, sxx - sx * sx / n, syy - sy * sy / n);
     if n > 0.0 && cxx > 0.0 && cyy > 1e-12 * syy { cxy * cxy / (cxx * cyy) } else { 0.0 }
-}
-
-#[cfg(feature = "parallel")]
-fn map<T: Send>(n: usize, f: impl Fn(usize) -> T + Sync + Send) -> Vec<T> {
-    use rayon::prelude::*;
-    (0..n).into_par_iter().map(f).collect()
-}
-
-#[cfg(not(feature = "parallel"))]
-fn map<T>(n: usize, f: impl Fn(usize) -> T) -> Vec<T> {
-    (0..n).map(f).collect()
 }

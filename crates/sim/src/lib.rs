@@ -9,6 +9,7 @@ mod flood;
 pub mod ledger;
 pub mod run;
 pub mod scenario;
+pub mod split;
 
 pub use draw::{Draw, Knobs};
 pub use run::{Event, EventKind, FloodRecord, Run};

@@ -151,6 +151,15 @@ pub struct TrayMoment {
     pub media: f64,
 }
 
+/// How deep a tray is at one moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Level {
+    /// When \[s\].
+    pub t_s: f64,
+    /// Depth over the floor at its fitting \[m\].
+    pub depth_m: f64,
+}
+
 /// Totals of one tray over the run \[m³\].
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct TrayTotals {
@@ -175,6 +184,9 @@ pub struct Run {
     pub floods: Vec<FloodRecord>,
     /// The course, where it was kept.
     pub course: Vec<Moment>,
+    /// Depth in each tray, where only that was kept.
+    #[serde(skip)]
+    pub levels: Vec<Vec<Level>>,
     /// Least depth in the reservoir \[m\].
     pub lowest_reservoir_m: f64,
     /// Greatest depth in the reservoir \[m\].

@@ -72,13 +72,24 @@ pub struct Options {
     pub hose_holdup: bool,
     /// Whether the last millimetres leave only over the fitting's lip.
     pub lip_control: bool,
-    /// Whether to keep the whole course, or only events and extremes.
-    pub keep_course: bool,
+    /// What is kept of the course.
+    pub keep: Keep,
+}
+
+/// What a run keeps besides its events and extremes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Keep {
+    /// Nothing more.
+    Events,
+    /// The depth in each tray over time.
+    Levels,
+    /// Levels and flows over time.
+    Course,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { rtol: 1e-6, hose_holdup: true, lip_control: true, keep_course: true }
+        Self { rtol: 1e-6, hose_holdup: true, lip_control: true, keep: Keep::Course }
     }
 }
 

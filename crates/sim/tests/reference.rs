@@ -2,7 +2,7 @@
 
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Rig, read};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{EventKind, Knobs, Run, Scenario, run};
 
 /// Tub, tote, pump and hose of the reference case: no media, no strainer, smooth hose.
@@ -50,7 +50,7 @@ fn reference(fill: &str, crest: &str, reverse_loss: f64) -> Run {
     let rig = bench(fill, crest);
     let scenario = Scenario {
         knobs: Knobs::textbook(&rig, reverse_loss),
-        options: Options { rtol: 1e-8, hose_holdup: false, lip_control: false, keep_course: true },
+        options: Options { rtol: 1e-8, hose_holdup: false, lip_control: false, keep: Keep::Course },
         ..Scenario::one_flood(&rig)
     };
     run(&rig, &scenario)

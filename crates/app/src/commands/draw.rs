@@ -6,8 +6,8 @@ use tidewright_report::layout::Layout;
 use tidewright_report::paper::Paper;
 use tidewright_report::section::{Now, lanes, section};
 use tidewright_report::series::Course;
-use tidewright_report::{Advice, Envelope, alone, chart, envelope_times, plan_view};
-use tidewright_sim::band::{USUAL_RUNS, depth_at, envelope};
+use tidewright_report::{Advice, alone, chart, plan_view};
+use tidewright_sim::band::{USUAL_RUNS, depth_at};
 
 /// Draw a bench as SVG: section, plan, or the chart of one flood
 #[derive(clap::Args)]
@@ -50,12 +50,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let svg = match args.what {
             What::Section => section(&survey, &layout, &paper, &lines, &now),
             What::Plan => plan_view::plan_view(&survey, &layout, &paper, &now),
-            What::Chart => {
-                let times_s = envelope_times(flood, tray);
-                let depth_m = envelope(&survey.rig, tray, USUAL_RUNS, &times_s);
-                let band = Envelope { tray, times_s, depth_m };
-                chart::depth(&survey, tray, &Course::of(flood, survey.trays.len()), Some(&band), false)
-            }
+            What::Chart => chart::depth(&survey, tray, &Course::of(flood, survey.trays.len()), false),
         };
         say(&alone(&svg))?;
         Ok(ExitCode::SUCCESS)

@@ -5,12 +5,12 @@ use crate::terminal::Trouble;
 use std::path::PathBuf;
 use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, advice, judge, spills, working};
-use tidewright_report::{Advice, Envelope, Given, Meta, State, envelope_times, workings_page};
+use tidewright_report::{Advice, Given, Meta, State, workings_page};
 use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
-use tidewright_sim::band::{USUAL_RUNS, envelope};
-use tidewright_sim::{Scenario, run};
+use tidewright_sim::band::USUAL_RUNS;
+use tidewright_sim::split;
 
 /// Steps that can be undone.
 const MOST_UNDO: usize = 200;
@@ -31,7 +31,7 @@ pub(crate) struct Session {
     remark: Option<String>,
 }
 
-/// The last text that read without a fault.
+/// The last text that read without a fault; crests left to advice are not set yet.
 struct Good {
     rig: Rig,
     remarks: Vec<Finding>,
@@ -102,7 +102,7 @@ impl Session {
         match reading.rig {
             Some(rig) => {
                 self.faults.clear();
-                self.good = Some(Good { rig: advice::settle_crests(&rig).0, remarks: reading.findings });
+                self.good = Some(Good { rig, remarks: reading.findings });
             }
             None => self.faults = reading.findings,
         }
@@ -215,45 +215,32 @@ pub(crate) struct Snapshot {
 impl Snapshot {
     /// How every number came about, as a page.
     pub(crate) fn workings(self) -> String {
-        let survey = Survey::of(&self.rig, USUAL_RUNS);
+        let survey = Survey::of(&advice::settle_crests(&self.rig).0, USUAL_RUNS);
         workings_page(&survey.rig.name, &working::all(&survey))
     }
 
     /// The whole page as data.
     pub(crate) fn state(self) -> State {
         let runs = if self.meta.refined { USUAL_RUNS } else { QUICK_RUNS };
-        let survey = Survey::of(&self.rig, runs);
+        let survey = Survey::of(&advice::settle_crests(&self.rig).0, runs);
+        let (judged, (advice, spills)) = split::both(
+            || judge(&survey),
+            || {
+                let advice = Advice::of(&survey);
+                let advice = if self.meta.refined { advice.with_throttles(&survey) } else { advice };
+                (advice, spills::spills(&survey.rig))
+            },
+        );
         let mut findings = self.remarks;
-        findings.extend(judge(&survey));
+        findings.extend(judged);
         findings.sort_by_key(|f| f.severity);
-        let refined = self.meta.refined;
-        let envelopes = envelopes(&survey, if refined { 256 } else { 32 });
-        let day = run(&self.rig, &Scenario::day(&self.rig));
-        let mut advice = Advice::of(&survey);
-        if refined {
-            advice = advice.with_throttles(&survey);
-        }
-        let spills = spills::spills(&self.rig);
         tidewright_report::state(&Given {
             survey: &survey,
             findings: &findings,
             faults: &self.faults,
-            envelopes: &envelopes,
-            day: &day,
             advice: &advice,
             spills: &spills,
             meta: &self.meta,
         })
     }
-}
-
-fn envelopes(survey: &Survey, runs: usize) -> Vec<Envelope> {
-    survey
-        .each()
-        .map(|v| {
-            let times_s = envelope_times(&v.runs.flood, v.index);
-            let depth_m = envelope(&survey.rig, v.index, runs, &times_s);
-            Envelope { tray: v.index, times_s, depth_m }
-        })
-        .collect()
 }

@@ -7,7 +7,7 @@ use crate::given::Given;
 use crate::registry::Checks;
 use tidewright_rig::Rig;
 use tidewright_sim::run::EventKind;
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Knobs, Run, Scenario, run};
 
 pub(crate) const CHECKS: Checks = &[
@@ -25,17 +25,17 @@ pub(crate) const CHECKS: Checks = &[
 const L_H: f64 = 3.6e6;
 
 /// The textbook bench of a row, run without the small effects.
-fn textbook(given: &Given<'_>, keep_course: bool) -> Result<Run, String> {
+fn textbook(given: &Given<'_>, keep: Keep) -> Result<Run, String> {
     let rig = bench::tub(given)?;
     let mut knobs = Knobs::textbook(&rig, given.number_if("reverse_loss")?.unwrap_or(20.0));
     knobs.weir = given.number_if("weir")?.unwrap_or(knobs.weir);
     knobs.orifice = given.number_if("orifice")?.unwrap_or(knobs.orifice);
-    let options = Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep_course };
+    let options = Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep };
     Ok(run(&rig, &Scenario { knobs, options, ..Scenario::one_flood(&rig) }))
 }
 
 fn reference(given: &Given<'_>) -> Results {
-    let r = textbook(given, false)?;
+    let r = textbook(given, Keep::Events)?;
     let f = r.flood(0).ok_or("no flood")?;
     let t = r.totals[0];
     let at = |kind| r.first(kind, 0).map_or(f64::INFINITY, |e| e.t_s);
@@ -62,7 +62,7 @@ fn reference(given: &Given<'_>) -> Results {
 
 /// Levels at one time, between kept points by a cubic through four of them.
 fn course(given: &Given<'_>) -> Results {
-    let r = textbook(given, true)?;
+    let r = textbook(given, Keep::Course)?;
     let t = given.number("time_s")?;
     let mut points: Vec<(f64, f64, f64)> =
         r.course.iter().map(|m| (m.t_s, m.trays[0].depth_m, m.reservoir_m)).collect();
@@ -170,7 +170,7 @@ fn manifold(given: &Given<'_>) -> Results {
 fn tolerance(given: &Given<'_>) -> Results {
     let (rig, scenario) = of_example(given)?;
     let at = |key| -> Result<Run, String> {
-        let options = Options { rtol: given.number(key)?, keep_course: false, ..scenario.options };
+        let options = Options { rtol: given.number(key)?, keep: Keep::Events, ..scenario.options };
         Ok(run(&rig, &Scenario { options, ..scenario.clone() }))
     };
     differences(&at("loose")?, &at("tight")?)

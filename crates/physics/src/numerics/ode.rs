@@ -153,7 +153,7 @@ impl Dopri5 {
             if h <= 1e-12 * self.t.abs().max(1e-3) {
                 return Err(StepError::TooSmall);
             }
-            for stage in 1..7 {
+            for (stage, c) in C.iter().enumerate().skip(1) {
                 match stage {
                     1 => self.combine(h, &A1),
                     2 => self.combine(h, &A2),
@@ -162,7 +162,7 @@ impl Dopri5 {
                     5 => self.combine(h, &A5),
                     _ => self.combine(h, &A6),
                 }
-                f(self.t + C[stage] * h, &self.trial, &mut self.k[stage]);
+                f(self.t + c * h, &self.trial, &mut self.k[stage]);
             }
             self.calls += 6;
             let err = self.error(h);
@@ -309,7 +309,7 @@ mod tests {
         };
         let mut all = Dopri5::new(0.0, &[7.0, 1.0, 3.0], 1e-8, &[1e-10; 3]);
         let mut one = Dopri5::new(0.0, &[7.0, 1.0, 3.0], 1e-8, &[1e-10; 3]);
-        one.move_only(&[1..2]);
+        one.move_only(std::slice::from_ref(&(1..2)));
         let mut point = [0.0; 3];
         while one.t < 2.0 {
             one.step(2.0, &mut f).unwrap();

@@ -3,7 +3,7 @@ use crate::survey::Survey;
 use tidewright_rig::bench::{Supply, TopUp};
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
-use tidewright_sim::scenario::Options;
+use tidewright_sim::scenario::{Keep, Options};
 use tidewright_sim::{Scenario, run};
 
 pub(super) const RULE: Rule = Rule { name: "float-valve-opens", judge };
@@ -16,7 +16,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
     // With the valve shut off: what the floods alone do to the level.
     let mut shut = s.rig.clone();
     shut.reservoir.top_up = TopUp::ByHand;
-    let brief = Options { keep_course: false, ..Options::default() };
+    let brief = Options { keep: Keep::Events, ..Options::default() };
     let low = run(&shut, &Scenario { options: brief, ..Scenario::day(&shut) }).lowest_reservoir_m;
     let place = Place::key("reservoir.float_height");
     let room = (s.rig.reservoir.spill_volume() - s.rig.reservoir.fill.get()).value;

@@ -7,7 +7,7 @@ use super::record::Record;
 use super::state::{Hose, Layout};
 use super::watch::{self, Meaning, Watch};
 use crate::run::{EventKind, Run};
-use crate::scenario::{Program, Scenario};
+use crate::scenario::{Keep, Program, Scenario};
 use tidewright_physics::numerics::ode::Dopri5;
 use tidewright_physics::numerics::root;
 
@@ -46,7 +46,7 @@ struct Drive<'m> {
     marks: Vec<usize>,
     record: Record,
     stuck: bool,
-    keep_course: bool,
+    keep: Keep,
     rtol: f64,
     done: bool,
     steps: u32,
@@ -69,10 +69,10 @@ impl<'m> Drive<'m> {
         if let Some(f) = &model.float {
             flows.mode.float_open = flows.reservoir_depth < f.opens;
         }
-        let keep_course = scenario.options.keep_course;
+        let keep = scenario.options.keep;
         Self {
             ode: Dopri5::new(0.0, &y, scenario.options.rtol, &layout.tolerances(scenario.options.rtol)),
-            record: Record::new(&flows, &y, keep_course),
+            record: Record::new(&flows, &y, keep),
             stuck: matches!(scenario.program, Program::StuckOn { .. }),
             rtol: scenario.options.rtol,
             done: false,
@@ -83,7 +83,7 @@ impl<'m> Drive<'m> {
             watches,
             bends: Vec::new(),
             marks: Vec::new(),
-            keep_course,
+            keep,
         }
     }
 
@@ -128,7 +128,7 @@ impl<'m> Drive<'m> {
             }
             self.evaluations += self.ode.calls;
             self.ode = Dopri5::new(0.0, &y, self.rtol, &layout.tolerances(self.rtol));
-            self.record = Record::new(&self.flows, &y, self.keep_course);
+            self.record = Record::new(&self.flows, &y, self.keep);
             self.done = false;
         }
     }
@@ -390,7 +390,12 @@ impl<'m> Drive<'m> {
                 self.record.trace_point(tray, self.ode.t, self.ode.y[layout.tray(tray)]);
             }
         }
-        if self.keep_course {
+        if self.keep == Keep::Levels {
+            for tray in self.flows.moving_trays() {
+                self.record.level(tray, self.ode.t, self.flows.depth[tray]);
+            }
+        }
+        if self.keep == Keep::Course {
             self.flows.look(&self.ode.y);
             self.record.moment(self.ode.t, &self.flows, &self.ode.y);
         }
@@ -424,18 +429,23 @@ impl<'m> Drive<'m> {
             let t = t_old + (end - t_old) * k as f64 / (inside + 1) as f64;
             let layout = &self.flows.model.layout;
             for tray in self.flows.moving_trays() {
+                let v = self.ode.interpolate_one(t, layout.tray(tray));
                 if self.record.open_flood(tray).is_some() {
-                    self.record.trace_point(tray, t, self.ode.interpolate_one(t, layout.tray(tray)));
+                    self.record.trace_point(tray, t, v);
+                }
+                if self.keep == Keep::Levels {
+                    let depth = self.flows.model.trays[tray].store.depth(v, self.flows.depth[tray]);
+                    self.record.level(tray, t, depth);
                 }
             }
-            if self.keep_course {
+            if self.keep == Keep::Course {
                 self.ode.interpolate(t, &mut point);
                 self.flows.look(&point);
                 self.record.moment(t, &self.flows, &point);
             }
         }
         self.point = point;
-        if self.keep_course {
+        if self.keep == Keep::Course {
             self.flows.look(&self.ode.y);
         }
     }

@@ -3,12 +3,13 @@
 use super::flows::Flows;
 use super::state::{Layout, Meter};
 use crate::ledger::Ledger;
-use crate::run::{Event, EventKind, FloodRecord, Moment, Run, TrayMoment, TrayTotals};
+use crate::run::{Event, EventKind, FloodRecord, Level, Moment, Run, TrayMoment, TrayTotals};
+use crate::scenario::Keep;
 
 /// The growing record of a run.
 pub(crate) struct Record {
     pub(crate) run: Run,
-    keep_course: bool,
+    keep: Keep,
     total_at_start: f64,
     /// Water in the groups that rest \[m³\].
     resting: f64,
@@ -19,7 +20,7 @@ pub(crate) struct Record {
 }
 
 impl Record {
-    pub(crate) fn new(flows: &Flows<'_>, y: &[f64], keep_course: bool) -> Self {
+    pub(crate) fn new(flows: &Flows<'_>, y: &[f64], keep: Keep) -> Self {
         let n = flows.model.trays.len();
         let places = flows.model.layout.places(y);
         let run = Run {
@@ -27,12 +28,13 @@ impl Record {
             highest_reservoir_m: flows.reservoir_depth,
             highest_m: flows.depth.iter().map(|d| d.max(0.0)).collect(),
             totals: vec![TrayTotals::default(); n],
+            levels: vec![Vec::new(); if keep == Keep::Levels { n } else { 0 }],
             ledger: Ledger { start: places.clone(), end: places, error: 0.0 },
             ..Run::default()
         };
         Self {
             run,
-            keep_course,
+            keep,
             total_at_start: flows.model.layout.total(y),
             resting: 0.0,
             latest: vec![None; n],
@@ -100,6 +102,11 @@ impl Record {
         self.trace[tray].push((t, volume));
     }
 
+    /// How deep a tray is.
+    pub(crate) fn level(&mut self, tray: usize, t_s: f64, depth_m: f64) {
+        self.run.levels[tray].push(Level { t_s, depth_m });
+    }
+
     /// When the volume last came up through a level, after the pump's start.
     pub(crate) fn passed(&self, tray: usize, level: f64) -> Option<f64> {
         let i = self.trace[tray].windows(2).rposition(|w| w[0].1 < level && w[1].1 >= level)?;
@@ -156,7 +163,7 @@ impl Record {
     }
 
     pub(crate) fn moment(&mut self, t: f64, flows: &Flows<'_>, y: &[f64]) {
-        if !self.keep_course {
+        if self.keep != Keep::Course {
             return;
         }
         let l = &flows.model.layout;
