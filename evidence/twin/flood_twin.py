@@ -38,6 +38,7 @@ class Bench:
             tray.store = TrayStore(t, a["displacement"])
             tray.floor, tray.rim = t["elevation_m"], tray.store.shape.depth
             e = t["entry"]
+            tray.broken = e.get("break_hole_m") or 0.0
             if e["kind"] == "floor":
                 tray.outlet, tray.back = 0.0, t["lip_m"] if self.lip_control else 0.0
             else:
@@ -45,7 +46,7 @@ class Bench:
                 p = self.pumps[t["pump"]]
                 bend = tray.floor + e["bend_m"]
                 p.high_point = bend if p.high_point is None else max(p.high_point, bend)
-                tray.back = max(e["end_m"], e["break_hole_m"] or 0.0)
+                tray.back = max(e["end_m"], tray.broken)
             tray.pump, tray.into = t["pump"], t["drains_into"]
             branch = t["branch"]
             tray.branch = hose(branch["hose"], a["fittings"], nu) if branch else None
@@ -183,7 +184,7 @@ class Flood:
             if not self.way[k]:
                 continue
             surface = t.floor + depth[k]
-            out = max(surface, t.floor + t.outlet)
+            out = max(surface, t.floor + (t.outlet if running else max(t.outlet, t.broken)))
             back = surface if not self.air[k] and depth[k] > t.back else None
             if filling:
                 out, back = max(out, pump.high_point if pump.high_point is not None else out), None

@@ -61,24 +61,27 @@ fn cut_and_mark(survey: &Survey) -> String {
         }
     }
     let l = &advice.lines;
-    out.push_str(&wrap(
-        &format!(
-            "Fill lines at rest (pump off, trays empty): highest {} below the rim ({}), set by {}; lowest {} below the rim ({}); now {}. {} is {}.",
+    let (step, step_m) = words::step(u);
+    let now =
+        format!("Now {} below the rim; {step} is {}.", u.length(l.present_below_rim_m), u.volume(l.per_cm_m3 * step_m));
+    let lines = if l.possible {
+        format!(
+            "Fill lines at rest (pump off, trays empty): highest {} below the rim ({}), set by {}; lowest {} below the rim ({}). {now}",
             u.length(l.highest_below_rim_m),
             u.volume(l.highest_m3),
             l.highest_set_by,
             u.length(l.lowest_below_rim_m),
             u.volume(l.lowest_m3),
-            u.length(l.present_below_rim_m),
-            words::step(u).0,
-            u.volume(l.per_cm_m3 * words::step(u).1)
-        ),
-        0,
-        crate::text::COLUMNS,
-    ));
-    if !l.possible {
-        out.push_str("The lowest line lies above the highest: the reservoir is too small for this flood.\n");
-    }
+        )
+    } else {
+        format!(
+            "Fill lines: none can be drawn. The flood needs {} at rest to keep the pump wet, and {} lets no more than {} stand in the reservoir: it is too small for this flood. {now}",
+            u.volume(l.lowest_m3),
+            l.highest_set_by,
+            u.volume(l.highest_m3),
+        )
+    };
+    out.push_str(&wrap(&lines, 0, crate::text::COLUMNS));
     out
 }
 

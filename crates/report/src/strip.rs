@@ -2,10 +2,13 @@
 
 use crate::section_words::short_name;
 use crate::series::{Series, clock};
-use crate::svg::{Anchor, Svg, n};
+use crate::svg::{Anchor, Svg, commands, n};
 use tidewright_rig::Rig;
 
 const DAY: f64 = 86_400.0;
+
+/// Height of the lane that shows the reservoir's level.
+const LEVELS: f64 = 26.0;
 
 /// The strip as one SVG.
 pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
@@ -15,7 +18,8 @@ pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
     let lane = if many { 15.0 } else { 24.0 };
     let names = if many && narrow { 14.0 } else { 0.0 };
     let top = 16.0;
-    let bottom = top + rig.trays.len() as f64 * (lane + names + 3.0);
+    let levels = top + rig.trays.len() as f64 * (lane + names + 3.0) + names;
+    let bottom = levels + LEVELS + 3.0;
     let x = |t: f64| left + (t / DAY).clamp(0.0, 1.0) * (right - left);
     let mut svg = Svg::new();
     svg.raw(&format!(
@@ -39,6 +43,7 @@ pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
             svg.rect("floodbar", (a, y), ((b - a).max(2.0), lane), "");
         }
     }
+    reservoir(&mut svg, rig, series, (levels, names), &x, if narrow || !many { None } else { Some(left - 8.0) });
     let step = if narrow { 4 } else { 2 };
     for h in (0..=24).step_by(step) {
         let at = x(f64::from(h) * 3600.0);
@@ -63,4 +68,31 @@ pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
         n(bottom + 3.0),
     ));
     svg.finish()
+}
+
+/// The reservoir's level through the day, from its floor to its lowest hole.
+fn reservoir(
+    svg: &mut Svg,
+    rig: &Rig,
+    series: &Series,
+    (y, names): (f64, f64),
+    x: &dyn Fn(f64) -> f64,
+    beside: Option<f64>,
+) {
+    let full = rig.reservoir.spill_height.get().value;
+    let at = |depth: f64| y + LEVELS - (depth / full).clamp(0.0, 1.0) * LEVELS;
+    let day = &series.day;
+    svg.rect("lane", (x(0.0), y), (x(DAY) - x(0.0), LEVELS), "");
+    let points: Vec<(f64, f64)> = day.t_s.iter().zip(&day.reservoir_m).map(|(t, d)| (x(*t), at(*d))).collect();
+    if let (Some(first), Some(last)) = (points.first(), points.last()) {
+        let mut area = points.clone();
+        area.extend([(last.0, y + LEVELS), (first.0, y + LEVELS)]);
+        svg.path("levelarea", &format!("{} Z", commands(&area)), "");
+        svg.polyline("levelline", &points);
+    }
+    match beside {
+        Some(right) => svg.text("axt", (right, y + LEVELS * 0.5 + 4.5), Anchor::End, "reservoir"),
+        None if names > 0.0 => svg.text("axt", (x(0.0), y - 3.0), Anchor::Start, "reservoir"),
+        None => svg.text("axt inlane", (x(0.0) + 5.0, y + LEVELS - 6.0), Anchor::Start, "reservoir level"),
+    };
 }

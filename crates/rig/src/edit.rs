@@ -53,13 +53,15 @@ fn set_one(text: &str, path: &str, value: &str) -> Result<String, EditError> {
             table.insert(key, Item::Table(fresh));
         }
         let item = table.get_mut(key).ok_or_else(bad)?;
-        table = match index {
+        // The only [[tray]] is also the tray.
+        let lone = item.as_array_of_tables().is_some_and(|a| a.len() == 1).then_some(0);
+        table = match index.or(lone) {
             None => item.as_table_like_mut().ok_or_else(bad)?,
             Some(i) => match item {
-                Item::ArrayOfTables(a) => a.get_mut(*i).ok_or_else(bad)?,
-                Item::Value(Value::Array(a)) => a.get_mut(*i).and_then(Value::as_inline_table_mut).ok_or_else(bad)?,
+                Item::ArrayOfTables(a) => a.get_mut(i).ok_or_else(bad)?,
+                Item::Value(Value::Array(a)) => a.get_mut(i).and_then(Value::as_inline_table_mut).ok_or_else(bad)?,
                 // A single [tray] is also tray[0].
-                other if *i == 0 => other.as_table_like_mut().ok_or_else(bad)?,
+                other if i == 0 => other.as_table_like_mut().ok_or_else(bad)?,
                 _ => return Err(bad()),
             },
         };
@@ -114,6 +116,8 @@ mod tests {
         let out = set(FILE, "tray.drain.crest", "\"80 mm\"").unwrap();
         assert!(out.contains("[tray.drain]\ncrest = \"80 mm\"") && out.contains("# by ruler"));
         assert_eq!(set(FILE, "tray.depth", "").unwrap().matches("depth").count(), 0);
+        let listed = FILE.replace("[tray]", "[[tray]]");
+        assert_eq!(set(&listed, "tray.depth", "\"210 mm\"").unwrap(), listed.replace("200 mm", "210 mm"));
         let windows = FILE.replace('\n', "\r\n");
         assert_eq!(set(&windows, "tray.depth", "\"210 mm\"").unwrap(), windows.replace("200 mm", "210 mm"));
     }

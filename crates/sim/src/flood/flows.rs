@@ -214,7 +214,7 @@ impl<'m> Flows<'m> {
             let surface = tray.floor + self.depth[t];
             let way = &mut self.ways[p][k];
             way.open = self.mode.way_open[t];
-            way.out = surface.max(tray.floor + tray.outlet);
+            way.out = surface.max(tray.floor + if running { tray.outlet } else { tray.broken_at });
             let wet = !self.mode.air[t] && self.depth[t] > tray.back_depth;
             way.back = wet.then_some(surface);
             if m.feed_off {

@@ -36,6 +36,8 @@ pub(crate) struct TrayModel {
     pub(crate) pump: usize,
     pub(crate) line: Option<LineSi>,
     pub(crate) outlet: f64,
+    /// Where air enters a feed over the rim as soon as no pump pushes \[m\]: water must rise to there.
+    pub(crate) broken_at: f64,
     /// Depth below which no water enters the feed backwards \[m\].
     pub(crate) back_depth: f64,
     pub(crate) drains_into: Option<usize>,
@@ -243,11 +245,12 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
     let lip_control = scenario.options.lip_control;
     let lip = if lip_control { t.lip.get().value } else { 0.0 };
     let outlet = t.outlet_height().value;
-    let back_depth = match &t.entry {
-        Entry::Floor => lip,
+    let (back_depth, broken_at) = match &t.entry {
+        Entry::Floor => (lip, outlet),
         Entry::OverRim { end, break_hole, .. } => {
-            // A hole breaks the siphon as soon as the water falls below it.
-            end.get().value.max(break_hole.as_ref().map_or(0.0, |b| b.get().value))
+            // A hole breaks the siphon, either way, as soon as the water falls below it.
+            let broken = break_hole.as_ref().map_or(outlet, |b| b.get().value.max(outlet));
+            (end.get().value.max(broken), broken)
         }
     };
     TrayModel {
@@ -262,6 +265,7 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
         pump: t.pump,
         line: hose.map(|h| h.si()),
         outlet,
+        broken_at,
         back_depth,
         drains_into: t.drains_into,
         valve_hold: match t.branch.as_ref().map(|b| &b.valve) {
