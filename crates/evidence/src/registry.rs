@@ -21,6 +21,7 @@ const DOMAINS: &[Checks] = &[
     checks::pump::CHECKS,
     checks::media::CHECKS,
     checks::flood::CHECKS,
+    checks::roots::CHECKS,
 ];
 
 /// The check of this name.

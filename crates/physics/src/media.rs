@@ -1,4 +1,9 @@
-//! Water held by a growing medium at rest: retention curve and container capacity.
+//! Water held by a growing medium at rest: retention curve and container capacity. How fast it moves
+//! stands in `conductivity`.
+
+mod conductivity;
+
+pub use conductivity::{AtHead, Exponential, Hydraulic, Porous, Rational, fibre_bed_ks_m_s};
 
 use crate::quantity::Length;
 

@@ -4,6 +4,7 @@
 //! scenario ends. A [`Run`] carries what happened when, and a ledger that must close.
 
 pub mod band;
+pub mod block;
 pub mod draw;
 mod flood;
 pub mod ledger;

@@ -10,6 +10,7 @@ pub(crate) mod media;
 pub(crate) mod outflow;
 pub(crate) mod pump;
 pub(crate) mod riser;
+pub(crate) mod roots;
 pub(crate) mod water;
 
 /// What a check gives back.
