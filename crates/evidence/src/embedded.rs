@@ -9,6 +9,10 @@ macro_rules! sheets {
 }
 
 sheets! {
+    "air/canopy"
+    "air/light-sums"
+    "air/psychrometrics"
+    "air/reference-et"
     "flood/course"
     "flood/laws"
     "flood/ordinary"
@@ -39,6 +43,7 @@ sheets! {
     "media/container-capacity"
     "media/flooded-content"
     "media/retention"
+    "oxygen/pores"
     "roots/blocks"
     "roots/columns"
     "roots/stress"

@@ -22,6 +22,8 @@ const DOMAINS: &[Checks] = &[
     checks::media::CHECKS,
     checks::flood::CHECKS,
     checks::roots::CHECKS,
+    checks::air::CHECKS,
+    checks::oxygen::CHECKS,
 ];
 
 /// The check of this name.

@@ -4,11 +4,14 @@
 //! publication it comes from. Signatures speak in [`quantity`] types; bodies read like the
 //! textbook, in SI base units. The symbols are those of `docs/symbols.md`.
 
+pub mod air;
 pub mod geometry;
 pub mod hydraulics;
 pub mod media;
 pub mod numerics;
+pub mod oxygen;
 pub mod quantity;
+pub mod transpiration;
 pub mod water;
 
 /// Standard gravity g \[m/s²\]. Source: CGPM 1901, resolution 2 (exact by convention).

@@ -1,6 +1,7 @@
 //! The check functions: each reads a case's inputs and calls public functions of the other crates.
 //! One file a domain, named as the module under test.
 
+pub(crate) mod air;
 pub(crate) mod fittings;
 pub(crate) mod flood;
 pub(crate) mod friction;
@@ -8,6 +9,7 @@ pub(crate) mod geometry;
 pub(crate) mod line;
 pub(crate) mod media;
 pub(crate) mod outflow;
+pub(crate) mod oxygen;
 pub(crate) mod pump;
 pub(crate) mod riser;
 pub(crate) mod roots;
