@@ -4,13 +4,13 @@
 //! units: metres, cubic metres, seconds, kelvins. Constructors exist for the units of the trade.
 
 pub use uom::si::f64::{
-    Area, Frequency, Length, Mass, MassDensity, Power, Pressure, ThermodynamicTemperature, Time, Velocity, Volume,
-    VolumeRate,
+    Area, Frequency, Length, Mass, MassDensity, MolarFlux, Power, Pressure, ThermodynamicTemperature, Time, Velocity,
+    Volume, VolumeRate,
 };
 use uom::si::{
-    frequency::hertz, length::meter, length::millimeter, mass::kilogram, power::watt,
-    thermodynamic_temperature::degree_celsius, time::minute, time::second, volume::cubic_meter, volume::liter,
-    volume_rate::cubic_meter_per_second,
+    frequency::hertz, length::meter, length::millimeter, mass::kilogram, molar_flux::mole_per_square_meter_second,
+    power::watt, thermodynamic_temperature::degree_celsius, time::minute, time::second, volume::cubic_meter,
+    volume::liter, volume_rate::cubic_meter_per_second,
 };
 
 /// Litres per cubic metre.
@@ -71,6 +71,10 @@ pub fn kg(x: f64) -> Mass {
 /// A power from watts.
 pub fn w(x: f64) -> Power {
     Power::new::<watt>(x)
+}
+/// A flux of photons from micromoles a square metre and second.
+pub fn umol_m2_s(x: f64) -> MolarFlux {
+    MolarFlux::new::<mole_per_square_meter_second>(1e-6 * x)
 }
 /// A frequency from hertz.
 pub fn hz(x: f64) -> Frequency {

@@ -16,6 +16,7 @@ pub mod layout;
 pub mod page;
 pub mod paper;
 pub mod plan_view;
+pub mod roots;
 pub mod section;
 mod section_pipes;
 mod section_words;

@@ -77,12 +77,19 @@ struct MediumRow {
     second_share: Option<f64>,
     second_alpha_per_m: Option<f64>,
     second_n: Option<f64>,
+    /// Left out of a part of one's own it is taken as that of fibres and coir.
+    #[serde(default = "usual_ks")]
+    ks_m_s: f64,
     dry_density_kg_m3: f64,
     dry_content: f64,
     soak_s: f64,
     release_s: f64,
     wicks: bool,
     source: String,
+}
+
+fn usual_ks() -> f64 {
+    5e-4
 }
 
 impl MediumRow {
@@ -92,6 +99,8 @@ impl MediumRow {
             && self.theta_s <= 1.0
             && self.alpha_per_m > 0.0
             && self.n > 1.0
+            && self.ks_m_s > 0.0
+            && self.ks_m_s < 1.0
             && self.dry_density_kg_m3 > 0.0
             && (0.0..=self.theta_s).contains(&self.dry_content)
             && self.soak_s > 0.0
@@ -116,6 +125,7 @@ impl MediumRow {
             },
             id: self.id,
             name: self.name,
+            ks_m_s: self.ks_m_s,
             dry_density: self.dry_density_kg_m3,
             dry_content: self.dry_content,
             soak_s: self.soak_s,

@@ -25,6 +25,8 @@ pub enum Dimension {
     Ratio,
     /// Kilograms per cubic metre inside.
     Density,
+    /// Moles of photons a square metre and second inside.
+    Photons,
 }
 
 /// One unit: how it may be written, what it measures, and its size in SI.
@@ -41,6 +43,7 @@ const fn unit(names: &'static [&'static str], dimension: Dimension, factor: f64)
 
 const PER_HOUR: f64 = 1.0 / 3600.0;
 const PER_MINUTE: f64 = 1.0 / 60.0;
+const PER_DAY: f64 = 1.0 / 86_400.0;
 
 /// First name of each row is the one used when speaking of the unit.
 const UNITS: &[Unit] = &[
@@ -57,6 +60,8 @@ const UNITS: &[Unit] = &[
     unit(&["imp gal", "UK gal", "imperial gallon", "imperial gallons"], Dimension::Volume, q::IMPERIAL_GALLON_M3),
     unit(&["US qt", "qt", "quart", "quarts"], Dimension::Volume, q::US_GALLON_M3 / 4.0),
     unit(&["L/h", "l/h", "L/hr", "lph"], Dimension::Flow, 1e-3 * PER_HOUR),
+    unit(&["L/day", "l/day", "L/d"], Dimension::Flow, 1e-3 * PER_DAY),
+    unit(&["mL/day", "ml/day", "mL/d"], Dimension::Flow, 1e-6 * PER_DAY),
     unit(&["L/min", "l/min", "lpm"], Dimension::Flow, 1e-3 * PER_MINUTE),
     unit(&["L/s", "l/s"], Dimension::Flow, 1e-3),
     unit(&["m3/h", "m³/h"], Dimension::Flow, PER_HOUR),
@@ -79,6 +84,7 @@ const UNITS: &[Unit] = &[
     unit(&["kW"], Dimension::Power, 1e3),
     unit(&["Hz"], Dimension::Frequency, 1.0),
     unit(&["%", "percent"], Dimension::Ratio, 0.01),
+    unit(&["umol/m2/s", "µmol/m²/s", "umol/m²/s", "µmol/m2/s"], Dimension::Photons, 1e-6),
     unit(&["kg/m3", "kg/m³"], Dimension::Density, 1.0),
     unit(&["kg/L", "g/cm3", "g/cm³"], Dimension::Density, 1e3),
 ];
@@ -124,6 +130,7 @@ impl Dimension {
             Self::Frequency => ("a frequency", "\"50 Hz\""),
             Self::Ratio => ("a share", "\"75 %\" or 0.75"),
             Self::Density => ("a density", "\"70 kg/m3\""),
+            Self::Photons => ("a photon flux", "\"200 umol/m2/s\""),
         }
     }
 
@@ -144,6 +151,7 @@ impl Dimension {
             Self::Frequency => "Hz",
             Self::Ratio => "%",
             Self::Density => "kg/m3",
+            Self::Photons => "umol/m2/s",
         }
     }
 }

@@ -8,6 +8,7 @@ pub mod block;
 pub mod draw;
 mod flood;
 pub mod ledger;
+pub mod roots;
 pub mod run;
 pub mod scenario;
 pub mod split;

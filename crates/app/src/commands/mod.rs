@@ -11,5 +11,6 @@ pub(crate) mod man;
 pub(crate) mod new;
 pub(crate) mod open;
 pub(crate) mod parts;
+pub(crate) mod roots;
 pub(crate) mod spills;
 pub(crate) mod working;

@@ -12,6 +12,8 @@ pub struct Medium {
     pub name: String,
     /// Retention curve while drying.
     pub retention: Retention,
+    /// Saturated conductivity \[m/s\].
+    pub ks_m_s: f64,
     /// Dry bulk density \[kg/m³\].
     pub dry_density: f64,
     /// Water content when bought dry \[-\].

@@ -3,6 +3,7 @@
 mod blocks;
 mod drain;
 mod feed;
+mod growing;
 mod pump;
 mod reservoir;
 mod timer;
@@ -11,6 +12,7 @@ mod tray;
 pub use blocks::{Blocks, LooseBed, Medium, Moisture};
 pub use drain::{Crest, Drain, Return, Riser, Strainer};
 pub use feed::{Feed, Fitting};
+pub use growing::{Growing, Stage};
 pub use pump::{Bucket, Bypass, Pump};
 pub use reservoir::{Reservoir, Supply, TopUp};
 pub use timer::{AfterPowerCut, Timer, TimerKind};
@@ -52,6 +54,8 @@ pub struct Rig {
     pub trays: Vec<Tray>,
     /// What switches the pumps.
     pub timer: Timer,
+    /// What grows, in which room and light.
+    pub growing: Growing,
     /// What was measured on it.
     pub readings: Vec<StopwatchReading>,
     /// Metal or other parts in the water, as written.

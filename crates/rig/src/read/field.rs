@@ -56,6 +56,10 @@ unit!(
 );
 unit!(q::Power, Power, q::w, |v: q::Power| v.value, |si: f64| format!("{} W", plain(si)));
 unit!(q::Frequency, Frequency, q::hz, |v: q::Frequency| v.value, |si: f64| format!("{} Hz", plain(si)));
+unit!(q::MolarFlux, Photons, |si: f64| q::umol_m2_s(1e6 * si), |v: q::MolarFlux| v.value, |si: f64| format!(
+    "{} umol/m2/s",
+    plain(1e6 * si)
+));
 unit!(f64, Ratio, |si| si, |v| v, plain);
 
 /// Why a raw value is not of the wanted kind.

@@ -4,6 +4,7 @@ mod blocks;
 mod drain;
 mod feed;
 mod field;
+mod growing;
 mod pump;
 mod raw;
 mod readings;
@@ -150,6 +151,7 @@ fn build(top: &Section<'_>) -> Option<Rig> {
     let timer = timer::read(&top.sub("timer"));
     let lowest = reservoir.as_ref().map_or(q::m(0.0), |r| r.elevation.get());
     let trays = tray::read_all(top, &pumps, &timer, lowest);
+    let growing = growing::read(&top.sub("crop"), &top.sub("room"), &top.sub("light"));
     let readings = readings::read_all(top, &trays);
     Some(Rig {
         name,
@@ -160,6 +162,7 @@ fn build(top: &Section<'_>) -> Option<Rig> {
         pumps,
         trays,
         timer: timer.timer,
+        growing,
         readings,
         wet_metal,
         sheet: Vec::new(),

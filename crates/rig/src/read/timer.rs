@@ -126,7 +126,8 @@ fn read_starts(s: &Section<'_>, found: &Found) -> Option<Vec<f64>> {
     Some(out)
 }
 
-fn clock(text: &str) -> Option<f64> {
+/// Seconds after midnight of a time of day.
+pub(crate) fn clock(text: &str) -> Option<f64> {
     let mut parts = text.trim().split(':');
     let h: u32 = parts.next()?.parse().ok()?;
     let m: u32 = parts.next()?.parse().ok()?;

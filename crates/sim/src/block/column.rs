@@ -79,6 +79,11 @@ impl Column {
         &self.z
     }
 
+    /// Heights of the cells themselves \[m\].
+    pub fn sizes_m(&self) -> &[f64] {
+        &self.dz
+    }
+
     /// Pressure head in each cell \[m\].
     pub fn heads_m(&self) -> &[f64] {
         &self.head

@@ -20,6 +20,13 @@ use crate::run::Run;
 use crate::scenario::Scenario;
 use tidewright_rig::Rig;
 
+pub(crate) use store::Store;
+
+/// Free water in a tray by its depth, blocks and uneven floor allowed for.
+pub(crate) fn store_of(rig: &Rig, tray: usize) -> Option<Store> {
+    model::Model::of(rig, &Scenario::one_flood(rig)).trays.into_iter().nth(tray).map(|t| t.store)
+}
+
 pub(crate) fn simulate(rig: &Rig, scenario: &Scenario) -> Run {
     let model = model::Model::of(rig, scenario);
     drive::go(&model, scenario)

@@ -1,0 +1,43 @@
+use crate::bench_file::Source;
+use crate::terminal::{Outcome, Trouble, say, say_json};
+use std::process::ExitCode;
+use tidewright_report::roots;
+use tidewright_sim::{Scenario, roots as blocks};
+
+/// Water and air in the blocks over a day, what the crop drinks, how long one flood lasts
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    #[command(flatten)]
+    source: Source,
+    /// Print JSON, all numbers in SI units
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// Print the course of the day as CSV
+    #[arg(long)]
+    csv: bool,
+}
+
+pub(crate) fn run(args: &Args) -> Outcome {
+    args.source.with(|bench| {
+        let rig = &bench.rig;
+        let flood = tidewright_sim::run(rig, &Scenario::day(rig));
+        let mut days = Vec::new();
+        for tray in 0..rig.trays.len() {
+            let day = blocks::day(rig, &flood, tray).map_err(|s| {
+                Trouble(format!(
+                    "the water in the blocks of {} cannot be followed past {:.0} s: nothing is known of it",
+                    rig.trays[tray].name, s.after_s
+                ))
+            })?;
+            days.extend(day);
+        }
+        if args.json {
+            say_json(&days)?;
+        } else if args.csv {
+            say(&roots::csv(&days))?;
+        } else {
+            say(&roots::table(rig, &days))?;
+        }
+        Ok(ExitCode::SUCCESS)
+    })
+}
