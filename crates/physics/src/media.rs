@@ -2,8 +2,10 @@
 //! stands in `conductivity`.
 
 mod conductivity;
+mod table;
 
 pub use conductivity::{AtHead, Exponential, Hydraulic, Porous, Rational, fibre_bed_ks_m_s};
+pub use table::Tabulated;
 
 use crate::quantity::Length;
 

@@ -8,7 +8,7 @@ use crate::block::{Around, Column, Exchange, Layer, Roots, Settings, Stuck};
 use crate::flood::Store;
 use crate::run::Run;
 use std::sync::Arc;
-use tidewright_physics::media::{Hydraulic, Porous};
+use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
 use tidewright_physics::quantity::celsius;
 use tidewright_physics::transpiration::Canopy;
 use tidewright_rig::Rig;
@@ -240,7 +240,8 @@ fn demand_m3_s(rig: &Rig, tray: usize, plants: f64) -> (f64, f64) {
 
 fn column(blocks: &Blocks) -> Column {
     let retention = blocks.medium.retention;
-    let medium: Arc<dyn Porous> = Arc::new(Hydraulic { retention, ks_m_s: blocks.medium.ks_m_s, connection: 0.5 });
+    let medium: Arc<dyn Porous> =
+        Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: blocks.medium.ks_m_s, connection: 0.5 })));
     let layers = (blocks.layers.get() as usize).max(1);
     let height = blocks.height.get().value;
     let cells = ((height / CELL_M).ceil() as usize).clamp(10, 60);

@@ -15,7 +15,7 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { content: 1e-4, longest_s: 600.0 }
+        Self { content: 1e-4, longest_s: 3600.0 }
     }
 }
 
@@ -62,7 +62,7 @@ pub struct Stuck {
 const SHORTEST: f64 = 1e-7;
 /// Shorter than this a step is not made for accuracy's sake \[s\]: a cell that just fills bends any formula.
 const SHARPEST: f64 = 2e-3;
-const FIRST: f64 = 1e-3;
+const FIRST: f64 = 0.02;
 
 impl Column {
     /// Goes on for `time_s` in these surroundings.
@@ -97,7 +97,7 @@ impl Column {
                 dt = try_dt * factor.clamp(0.1, 0.7);
                 continue;
             }
-            work.accept();
+            work.accept(self, around, try_dt);
             self.head.clone_from(&work.head);
             sum += Exchange {
                 base_m: crossed.base,
@@ -107,7 +107,7 @@ impl Column {
                 steps: 1,
             };
             done = if try_dt >= left { time_s } else { done + try_dt };
-            dt = (try_dt.max(if try_dt < dt { dt } else { 0.0 }) * factor.clamp(0.5, 3.0)).min(settings.longest_s);
+            dt = (try_dt.max(if try_dt < dt { dt } else { 0.0 }) * factor.clamp(0.5, 4.0)).min(settings.longest_s);
         }
         Ok(sum)
     }

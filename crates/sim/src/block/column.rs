@@ -40,6 +40,8 @@ pub struct Column {
     pub(super) dz: Vec<f64>,
     /// Middles of the cells over the underside \[m\].
     pub(super) z: Vec<f64>,
+    /// One over the way from each middle to the next \[1/m\].
+    pub(super) per_m: Vec<f64>,
     /// Pressure head \[m\].
     pub(super) head: Vec<f64>,
     height: f64,
@@ -59,7 +61,8 @@ impl Column {
                 height - 0.5 * d
             })
             .collect();
-        Self { media, medium_of, head: z.iter().map(|z| -z).collect(), dz, z, height }
+        let per_m = z.windows(2).map(|w| 1.0 / (w[1] - w[0])).collect();
+        Self { media, medium_of, per_m, head: z.iter().map(|z| -z).collect(), dz, z, height }
     }
 
     /// The same block with this head \[m\] at each height.

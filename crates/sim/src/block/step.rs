@@ -25,9 +25,9 @@ const EXPLICIT: f64 = 0.25 * SQRT_2;
 /// Newton rounds before a step is tried shorter.
 const MOST_ROUNDS: usize = 30;
 /// Water left unbalanced in any cell when a stage is done \[m³/m²\].
-const BALANCED: f64 = 1e-14;
+const BALANCED: f64 = 1e-12;
 /// … and what rounding may leave of it.
-const BALANCED_ENOUGH: f64 = 1e-12;
+const BALANCED_ENOUGH: f64 = 1e-11;
 
 /// Suctions below which a cell may be taken to be saturated, and with which it begins to dry, in a search \[m\].
 const ALL_BUT_WET: f64 = 1e-4;
@@ -66,6 +66,8 @@ pub(super) struct Work {
     now: Flows,
     /// Heads that are tried.
     pub(super) head: Vec<f64>,
+    /// Change of each head over the last step \[m/s\].
+    rate: Vec<f64>,
     /// Contents at the begin of the step.
     pub(super) content: Vec<f64>,
 }
@@ -107,6 +109,8 @@ impl Work {
         self.now.drunk.resize(n, 0.0);
         self.at.resize(n, AtHead::default());
         self.head.clone_from(&column.head);
+        self.rate.clear();
+        self.rate.resize(n, 0.0);
         self.content = column.contents();
         self.target.clone_from(&self.content);
         self.assemble(column, around, 0.0);
@@ -117,8 +121,10 @@ impl Work {
     pub(super) fn step(&mut self, column: &Column, around: &Around, dt: f64) -> Option<Crossed> {
         let n = column.dz.len();
         let gain = |f: &Flows, i: usize| f.face[i] - f.face[i + 1] - f.drunk[i];
-        self.head.clone_from(&column.head);
         for i in 0..n {
+            // A cell that stays unsaturated goes on as it went.
+            let (h, ahead) = (column.head[i], column.head[i] + GAMMA * dt * self.rate[i]);
+            self.head[i] = if h < 0.0 && ahead < 0.0 && ahead > 2.0 * h { ahead } else { h };
             self.target[i] = self.content[i] + dt * IMPLICIT * gain(&self.begin, i) / column.dz[i];
         }
         self.stage(column, around, dt * IMPLICIT)?;
@@ -127,16 +133,31 @@ impl Work {
             let both = gain(&self.begin, i) + gain(&self.middle, i);
             self.target[i] = self.content[i] + dt * EXPLICIT * both / column.dz[i];
         }
+        // The second stage lies as far on the same way.
+        for (h, old) in self.head.iter_mut().zip(&column.head) {
+            let ahead = old + (*h - old) / GAMMA;
+            if *h < 0.0 && ahead < 0.0 {
+                *h = ahead;
+            }
+        }
         self.stage(column, around, dt * IMPLICIT)?;
         Some(self.crossed(column, around, dt))
     }
 
-    /// The step is taken: the next begins here.
-    pub(super) fn accept(&mut self) {
-        std::mem::swap(&mut self.begin, &mut self.now);
-        for (c, a) in self.content.iter_mut().zip(&self.at) {
-            *c = a.content;
+    /// The step is taken: the next begins here, with what the fluxes brought, so that what a search leaves
+    /// unbalanced does not add up.
+    pub(super) fn accept(&mut self, column: &Column, around: &Around, dt: f64) {
+        let gain = |f: &Flows, i: usize| f.face[i] - f.face[i + 1] - f.drunk[i];
+        for i in 0..self.content.len() {
+            self.rate[i] = (self.head[i] - column.head[i]) / dt;
+            if column.z[i] < around.held_to() {
+                self.content[i] = self.at[i].content;
+            } else {
+                let both = gain(&self.begin, i) + gain(&self.middle, i);
+                self.content[i] += dt * (EXPLICIT * both + IMPLICIT * gain(&self.now, i)) / column.dz[i];
+            }
         }
+        std::mem::swap(&mut self.begin, &mut self.now);
     }
 
     /// Heads at which each cell holds its target and what flows in during `share` \[s\].
@@ -198,14 +219,10 @@ impl Work {
 
     fn between(&self, column: &Column, i: usize) -> Face {
         let (a, b) = (self.at[i], self.at[i + 1]);
-        let distance = column.z[i + 1] - column.z[i];
+        let per_m = column.per_m[i];
         let k = 0.5 * (a.conductivity + b.conductivity);
-        let pull = (self.head[i + 1] - self.head[i]) / distance + 1.0;
-        Face {
-            q: -k * pull,
-            by_below: -0.5 * a.slope * pull + k / distance,
-            by_above: -0.5 * b.slope * pull - k / distance,
-        }
+        let pull = (self.head[i + 1] - self.head[i]) * per_m + 1.0;
+        Face { q: -k * pull, by_below: -0.5 * a.slope * pull + k * per_m, by_above: -0.5 * b.slope * pull - k * per_m }
     }
 
     fn base(&self, column: &Column, around: &Around) -> Face {
@@ -239,14 +256,17 @@ impl Work {
     /// Thomas' elimination; the answer stands in `right`.
     fn solve(&mut self) {
         let n = self.right.len();
-        for i in 1..n {
-            let w = self.lower[i] / self.diagonal[i - 1];
-            self.diagonal[i] -= w * self.upper[i - 1];
-            self.right[i] -= w * self.right[i - 1];
+        let (lower, diagonal) = (&self.lower[..n], &mut self.diagonal[..n]);
+        let (upper, right) = (&mut self.upper[..n], &mut self.right[..n]);
+        let (mut u, mut r) = (0.0, 0.0);
+        for i in 0..n {
+            // One division a row: the way back only multiplies.
+            let over = 1.0 / (diagonal[i] - lower[i] * u);
+            (u, r) = (upper[i] * over, (right[i] - lower[i] * r) * over);
+            (upper[i], right[i]) = (u, r);
         }
-        self.right[n - 1] /= self.diagonal[n - 1];
         for i in (0..n - 1).rev() {
-            self.right[i] = (self.right[i] - self.upper[i] * self.right[i + 1]) / self.diagonal[i];
+            right[i] -= upper[i] * right[i + 1];
         }
     }
 
