@@ -201,3 +201,24 @@ fn parts_of_ones_own_beside_the_bench() {
     let (code, _, err) = out(tidewright().arg("check").arg(&path));
     assert!(code == 2 && err.contains("parts.toml"), "{err}");
 }
+
+#[test]
+fn roots_follow_the_blocks_of_every_example() {
+    for path in examples() {
+        let (code, json, err) = out(tidewright().args(["roots", "--json"]).arg(&path));
+        assert_eq!(code, 0, "{}: {err}", path.display());
+        let days: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        for d in days.as_array().expect("a list") {
+            assert!(d["ledger_error"].as_f64().expect("error") < 1e-9, "{}: {}", path.display(), d["ledger_error"]);
+            let (drunk, asked) = (d["drunk_m3"].as_f64().expect("drunk"), d["demand_m3"].as_f64().expect("demand"));
+            assert!(drunk > 0.0 && drunk <= asked * (1.0 + 1e-6), "{}: {drunk} of {asked}", path.display());
+        }
+    }
+    let (code, text, _) = out(tidewright().arg("roots"));
+    assert_eq!(code, 0);
+    for word in ["A plant asks for", "One flood lasts", "How sure", "the water account closes"] {
+        assert!(text.contains(word), "{word} is missing in\n{text}");
+    }
+    let (_, csv, _) = out(tidewright().args(["roots", "--csv"]));
+    assert!(csv.starts_with("tray,t_s,") && csv.lines().count() > 90);
+}

@@ -137,3 +137,34 @@ fn hostile_bytes_are_answered() {
     let r = read_bytes(b"\xef\xbb\xbf[tray]\npart = \"tub-86x55\"\n", &Library::shipped());
     assert!(r.rig.is_some(), "a byte-order mark is no fault: {:?}", r.findings);
 }
+
+#[test]
+fn crop_room_and_light_are_read_and_their_faults_told() {
+    let rig = sound(&format!(
+        "{TRAY}[crop]\nstage = \"young\"\ndrinks = \"60 mL/day\"\n[light]\nphotons = \"150 umol/m2/s\"\non = \"22:00\"\nhours = \"12 h\"\n"
+    ));
+    let g = &rig.growing;
+    assert!((g.drinks.as_ref().unwrap().get().value * 86_400.0 - 60e-6).abs() < 1e-15);
+    assert!((g.photons.get().value - 150e-6).abs() < 1e-15 && g.leaf_area.get() == 0.5);
+    // A night crop: lit from ten to ten.
+    assert!(g.is_lit(23.0 * 3600.0) && g.is_lit(5.0 * 3600.0) && !g.is_lit(12.0 * 3600.0));
+    for (section, name) in [
+        ("[crop]\nstage = \"ripe\"\n", "unknown-choice"),
+        ("[crop]\ndrinks = \"0 mL/day\"\n", "out-of-range"),
+        ("[crop]\ndrinks = 60\n", "missing-unit"),
+        ("[crop]\nleaf_area = \"nan\"\n", "out-of-range"),
+        ("[light]\non = 6\n", "wrong-type"),
+        ("[light]\non = \"25:00\"\n", "wrong-type"),
+        ("[light]\nphotons = \"1e9 umol/m2/s\"\n", "out-of-range"),
+        ("[light]\nphotons = \"200 mm\"\n", "wrong-unit"),
+        ("[room]\nday = \"-40 degC\"\n", "out-of-range"),
+        ("[room]\nhumidity_day = \"160 %\"\n", "out-of-range"),
+        ("[room]\ndya = \"20 degC\"\n", "unknown-key"),
+        ("room = 3\n", "wrong-type"),
+    ] {
+        let text = if section.starts_with('[') { format!("{TRAY}{section}") } else { format!("{section}{TRAY}") };
+        let found = stops(&text);
+        let any = reading(&text).findings.iter().any(|f| f.name == name);
+        assert!(any, "{section}: {name} is not among {found:?}");
+    }
+}

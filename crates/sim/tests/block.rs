@@ -96,7 +96,7 @@ fn law_equilibrium_stays_and_a_taller_block_is_never_wetter_at_its_top() {
     let mut tops = Vec::new();
     for height in [0.05, 0.1, 0.15, 0.3] {
         let mut block = Column::resting(&[Layer::even(fibre(), height, 60)]);
-        let before = block.contents();
+        let before = block.contents().to_vec();
         let moved = block.advance(86_400.0, &Around::drained(), &Settings::default()).unwrap();
         assert!(moved.total_m().abs() < 1e-7, "{moved:?}");
         assert!(block.contents().iter().zip(&before).all(|(a, b)| (a - b).abs() < 1e-4));

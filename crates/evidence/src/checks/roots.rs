@@ -84,7 +84,7 @@ fn column(given: &Given<'_>) -> Results {
     if let Some(depth) = given.number_if("depth_cm")? {
         let at = |v: &[f64]| between(column.heights_m(), v, height - depth * CM);
         out.push(("head_cm", at(column.heads_m()) / CM));
-        out.push(("content", at(&column.contents())));
+        out.push(("content", at(column.contents())));
     }
     if let Some(content) = given.number_if("front_content")? {
         let (z, c) = (column.heights_m(), column.contents());

@@ -99,6 +99,7 @@ impl Column {
             }
             work.accept(self, around, try_dt);
             self.head.clone_from(&work.head);
+            self.content.clone_from(&work.content);
             sum += Exchange {
                 base_m: crossed.base,
                 sides_m: crossed.sides,
@@ -116,9 +117,10 @@ impl Column {
     fn stand_in(&mut self, around: &Around) -> f64 {
         let mut taken = 0.0;
         for i in (0..self.dz.len()).filter(|i| self.z[*i] < around.held_to()) {
-            let before = self.at(i, self.head[i]).content;
             self.head[i] = around.held_to() - self.z[i];
-            taken += self.dz[i] * (self.at(i, self.head[i]).content - before);
+            let full = self.at(i, self.head[i]).content;
+            taken += self.dz[i] * (full - self.content[i]);
+            self.content[i] = full;
         }
         taken
     }

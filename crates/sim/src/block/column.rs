@@ -44,6 +44,8 @@ pub struct Column {
     pub(super) per_m: Vec<f64>,
     /// Pressure head \[m\].
     pub(super) head: Vec<f64>,
+    /// Water content \[-\]: what the fluxes brought, which is the head's own to within the search for it.
+    pub(super) content: Vec<f64>,
     height: f64,
 }
 
@@ -62,13 +64,15 @@ impl Column {
             })
             .collect();
         let per_m = z.windows(2).map(|w| 1.0 / (w[1] - w[0])).collect();
-        Self { media, medium_of, per_m, head: z.iter().map(|z| -z).collect(), dz, z, height }
+        let empty = Self { media, medium_of, per_m, head: Vec::new(), content: Vec::new(), dz, z, height };
+        empty.with_heads(|z| -z)
     }
 
     /// The same block with this head \[m\] at each height.
     #[must_use]
     pub fn with_heads(mut self, head_at: impl Fn(f64) -> f64) -> Self {
         self.head = self.z.iter().map(|z| head_at(*z)).collect();
+        self.content = (0..self.dz.len()).map(|i| self.at(i, self.head[i]).content).collect();
         self
     }
 
@@ -93,20 +97,18 @@ impl Column {
     }
 
     /// Water content of each cell \[-\].
-    pub fn contents(&self) -> Vec<f64> {
-        (0..self.dz.len()).map(|i| self.at(i, self.head[i]).content).collect()
+    pub fn contents(&self) -> &[f64] {
+        &self.content
     }
 
     /// Air-filled porosity of each cell \[-\], the pore space taken as the saturated content.
     pub fn air(&self) -> Vec<f64> {
-        (0..self.dz.len())
-            .map(|i| (self.medium(i).at(0.0).content - self.at(i, self.head[i]).content).max(0.0))
-            .collect()
+        (0..self.dz.len()).map(|i| (self.medium(i).at(0.0).content - self.content[i]).max(0.0)).collect()
     }
 
     /// Water over the whole height \[m³ per m² of plan\].
     pub fn water_m(&self) -> f64 {
-        (0..self.dz.len()).map(|i| self.dz[i] * self.at(i, self.head[i]).content).sum()
+        self.dz.iter().zip(&self.content).map(|(d, c)| d * c).sum()
     }
 
     /// Water below a height \[m³/m²\] divided by it: the mean content there \[-\].

@@ -111,7 +111,7 @@ impl Work {
         self.head.clone_from(&column.head);
         self.rate.clear();
         self.rate.resize(n, 0.0);
-        self.content = column.contents();
+        self.content.clone_from(&column.content);
         self.target.clone_from(&self.content);
         self.assemble(column, around, 0.0);
         self.begin.clone_from(&self.now);
