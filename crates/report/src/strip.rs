@@ -43,6 +43,12 @@ pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
             svg.rect("floodbar", (a, y), ((b - a).max(2.0), lane), "");
         }
     }
+    for (from, to) in dark_hours(rig) {
+        svg.rect("dark", (x(from), top), (x(to) - x(from), bottom - 3.0 - top), "");
+        if x(to) - x(from) > 44.0 {
+            svg.text("axt", (x(from) + 5.0, top - 4.0), Anchor::Start, "dark");
+        }
+    }
     reservoir(&mut svg, rig, series, (levels, names), &x, if narrow || !many { None } else { Some(left - 8.0) });
     let step = if narrow { 4 } else { 2 };
     for h in (0..=24).step_by(step) {
@@ -68,6 +74,17 @@ pub fn strip(rig: &Rig, series: &Series, narrow: bool) -> String {
         n(bottom + 3.0),
     ));
     svg.finish()
+}
+
+/// Hours without light \[s after midnight\], where the file says when it burns.
+fn dark_hours(rig: &Rig) -> Vec<(f64, f64)> {
+    let g = &rig.growing;
+    let (on, lit) = (g.on.get(), g.lit.get().value);
+    if g.on.is_assumed() || lit >= DAY - 60.0 {
+        return Vec::new();
+    }
+    let off = (on + lit) % DAY;
+    if off < on { vec![(off, on)] } else { vec![(0.0, on), (off, DAY)] }.into_iter().filter(|d| d.1 > d.0).collect()
 }
 
 /// The reservoir's level through the day, from its floor to its lowest hole.
