@@ -3,37 +3,52 @@
 use crate::text::{COLUMNS, plain, wrap};
 use crate::words;
 use std::fmt::Write as _;
-use tidewright_rig::Rig;
-use tidewright_rig::units::{System, clock, duration};
+use tidewright_rig::units::{clock, duration};
+use tidewright_rig::{Finding, Rig, Severity};
 use tidewright_sim::roots::{BlockMoment, RootDay};
 
 /// Rows of the table are this far apart \[s\].
 const ROW_S: f64 = 7200.0;
+const HOUR_S: f64 = 3600.0;
 
-/// Answer of `roots`.
-pub fn table(rig: &Rig, days: &[RootDay]) -> String {
+/// Whether the blocks took more than the pump can have brought: then nothing here holds.
+pub fn out_of_nothing(d: &RootDay) -> bool {
+    d.taken_m3 - d.given_back_m3 > 1.02 * d.fed_m3 + 1e-6
+}
+
+/// Answer of `roots`; `findings` are those of the bench.
+pub fn table(rig: &Rig, days: &[RootDay], findings: &[Finding]) -> String {
     let mut out = String::new();
-    if days.is_empty() {
-        return "No tray has blocks: there is nothing to follow. A bed of grains is not followed yet.\n".into();
+    let mut say = |text: &str| out.push_str(&wrap(text, 0, COLUMNS));
+    for f in findings.iter().filter(|f| f.severity == Severity::Stop) {
+        say(&format!("■ Stop, says check: {}. What follows holds only once that is mended.", plain(&f.title)));
     }
+    let total: f64 = days.iter().map(|d| d.drunk_m3).sum();
+    for (i, t) in rig.trays.iter().enumerate() {
+        if !days.iter().any(|d| d.tray == i) {
+            let why = if t.bed.is_some() { "a bed of grains is not followed yet" } else { "no blocks stand in it" };
+            say(&format!("{}: {why}.", plain(&t.name)));
+        }
+    }
+    if days.is_empty() {
+        return out;
+    }
+    say(&format!("The crop takes {} a day out of the reservoir: so much is to be topped up.\n", rig.system.sip(total)));
     for d in days {
         one(&mut out, rig, d);
     }
-    let media: Vec<String> = {
-        let mut m: Vec<String> = rig
-            .trays
-            .iter()
-            .filter_map(|t| t.blocks.as_ref())
-            .map(|b| format!("{}: {}", b.medium.name, b.medium.source))
-            .collect();
-        m.dedup();
-        m
-    };
+    let mut media: Vec<String> = rig
+        .trays
+        .iter()
+        .filter_map(|t| t.blocks.as_ref())
+        .map(|b| format!("{}: {}", b.medium.name, b.medium.source))
+        .collect();
+    media.dedup();
     out.push_str(&wrap(
         &format!(
             "How sure: the equations are held against published columns, the media are not measured on yours ({}). \
-             What a crop drinks is good to a third; weigh a block after a flood and before the next, and write \
-             \"drinks\" under [crop].",
+             What a crop drinks is good to a third at best; weigh a block after a flood and before the next, and write \
+             \"drinks\" under [crop]. Oxygen at the roots, and what evaporates from open tops and sides, are not in it.",
             media.join("; ")
         ),
         0,
@@ -44,46 +59,77 @@ pub fn table(rig: &Rig, days: &[RootDay]) -> String {
 
 fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     let u = rig.system;
+    let g = &rig.growing;
     let _ = writeln!(out, "{}", plain(&rig.trays[d.tray].name));
-    let lasts = if d.lasts_s.is_finite() {
-        format!("One flood lasts {} of light before roots are short of water", duration(d.lasts_s))
+    let mut say = |text: &str| out.push_str(&wrap(text, 0, COLUMNS));
+    if out_of_nothing(d) {
+        say(&format!(
+            "■ Stop: the blocks would take {} a day and the pump brings {}: longer floods first; nothing below holds.",
+            u.sip(d.taken_m3 - d.given_back_m3),
+            u.sip(d.fed_m3)
+        ));
+    }
+    let by = if g.drinks.is_some() {
+        "as written".to_owned()
     } else {
-        "One flood lasts two weeks and more".to_owned()
+        format!("leaves over {:.0} % of the tray", 100.0 * g.cover.get())
     };
-    let gap = if d.longest_gap_s.is_finite() {
-        format!("the longest time between two floods is {}", duration(d.longest_gap_s))
-    } else {
-        "no flood comes".to_owned()
-    };
-    let got = if d.demand_m3 > 0.0 { d.drunk_m3 / d.demand_m3 } else { 1.0 };
-    let lines = format!(
-        "A plant asks for {} a day, the tray for {} ({} an hour lit, {} dark); it gets {:.0} %. Floods bring the blocks \
-         {}, {} runs back. {lasts}; {gap}.",
-        small(u, d.demand_per_plant_m3),
-        small(u, d.demand_m3),
-        small(u, d.lit_m3_s * 3600.0),
-        small(u, d.dark_m3_s * 3600.0),
+    let dark =
+        if g.lit.get().value < 86_340.0 { format!(", {} dark", u.sip(d.dark_m3_s * HOUR_S)) } else { String::new() };
+    let got = if d.demand_m3 > 1e-9 { (d.drunk_m3 / d.demand_m3).clamp(0.0, 1.0) } else { 1.0 };
+    say(&format!(
+        "A plant asks for {} a day, the tray for {} ({by}; {} an hour lit{dark}), and gets {:.0} % of it. Floods and the \
+         puddles that they leave bring the blocks {}; {} of that runs back.",
+        u.sip(d.demand_per_plant_m3),
+        u.sip(d.demand_m3),
+        u.sip(d.lit_m3_s * HOUR_S),
         100.0 * got,
-        small(u, d.taken_m3),
-        small(u, d.given_back_m3),
-    );
-    out.push_str(&wrap(&lines, 0, COLUMNS));
+        u.sip(d.taken_m3),
+        u.sip(d.given_back_m3),
+    ));
+    let lasts = match d.lasts_s {
+        s if !s.is_finite() => "One flood lasts two weeks and more.".to_owned(),
+        s if s < HOUR_S => "One flood does not last an hour: it does not reach all roots.".to_owned(),
+        s if s < 48.0 * HOUR_S => {
+            format!("One flood lasts {} before roots are short of water, its puddle left out.", duration(s))
+        }
+        s => format!("One flood lasts {:.0} days before roots are short of water, its puddle left out.", s / 86_400.0),
+    };
+    let gap = match d.longest_gap_s {
+        s if !s.is_finite() => "No flood is in the program.".to_owned(),
+        s if s < 60.0 => "The pump hardly ever stops.".to_owned(),
+        s => format!("The longest pause between floods is {}.", duration(s)),
+    };
+    say(&format!("{lasts} {gap}"));
+    let least = d.course.iter().map(|m| m.mean).fold(f64::INFINITY, f64::min);
+    let most = d.course.iter().map(|m| m.mean).fold(0.0, f64::max);
+    say(&format!("Over the day the blocks are between {:.0} and {:.0} % water.", 100.0 * least, 100.0 * most));
+    if got < 0.9 {
+        say("→ Short of water: flood more often or deeper, or take a medium that holds more.");
+    }
+    if d.airless_s > HOUR_S {
+        say(&format!(
+            "→ Air fills less than a tenth of the block for {} of the day: roots may want for air. A lower crest, a dry \
+             floor under the blocks or a coarser medium brings more.",
+            duration(d.airless_s.min(86_400.0))
+        ));
+    }
     let _ = writeln!(
         out,
-        "\n{:>6}  {:>6} {:>6} {:>6} {:>6}  water and air, % of the block",
-        "time", "mean", "top", "base", "air"
+        "\n{:>6}  {:>6} {:>6} {:>6} {:>6}   % of the block: water in all, in its top, in its base; air in all",
+        "time", "water", "top", "base", "air"
     );
-    for row in rows(&d.course) {
+    for (t, row) in rows(&d.course) {
         let percent = |x: f64| format!("{:.0}", 100.0 * x);
         let _ = writeln!(
             out,
             "{:>6}  {:>6} {:>6} {:>6} {:>6}{}",
-            clock(row.t_s.min(86_399.0)),
+            clock(t),
             percent(row.mean),
             percent(row.top),
             percent(row.base),
             percent(row.air),
-            if row.supplied < 0.9 { "  short of water" } else { "" }
+            if row.supplied < 0.9 { "   short of water" } else { "" }
         );
     }
     let day = if d.periodic {
@@ -93,27 +139,21 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     };
     let _ = writeln!(
         out,
-        "{day}; the water account closes to {} of what the blocks hold.\n",
-        words::power_of_ten(d.ledger_error)
+        "{day}; the block's own water account closes to {}.\n",
+        words::power_of_ten(d.ledger_error.max(1e-16))
     );
 }
 
-/// One moment every two hours, and the driest.
-fn rows(course: &[BlockMoment]) -> Vec<BlockMoment> {
-    let mut out: Vec<BlockMoment> = Vec::new();
-    let mut next = 0.0;
-    for m in course {
-        if m.t_s >= next {
-            out.push(*m);
-            next = (m.t_s / ROW_S).floor() * ROW_S + ROW_S;
-        }
-    }
-    out
-}
-
-/// Millilitres below a litre.
-fn small(u: System, m3: f64) -> String {
-    if u == System::Metric && m3 < 9.95e-4 { format!("{:.0} mL", m3 * 1e6) } else { u.volume(m3) }
+/// The state at every second hour.
+fn rows(course: &[BlockMoment]) -> Vec<(f64, BlockMoment)> {
+    (0..12)
+        .filter_map(|i| {
+            let t = ROW_S * f64::from(i);
+            // At midnight stands what the day before left.
+            let upto = if i == 0 { f64::INFINITY } else { t + 1.0 };
+            course.iter().rev().find(|m| m.t_s <= upto).map(|m| (t, *m))
+        })
+        .collect()
 }
 
 /// The courses as CSV.

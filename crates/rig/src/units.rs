@@ -62,6 +62,8 @@ const UNITS: &[Unit] = &[
     unit(&["L/h", "l/h", "L/hr", "lph"], Dimension::Flow, 1e-3 * PER_HOUR),
     unit(&["L/day", "l/day", "L/d"], Dimension::Flow, 1e-3 * PER_DAY),
     unit(&["mL/day", "ml/day", "mL/d"], Dimension::Flow, 1e-6 * PER_DAY),
+    unit(&["US gal/day", "gal/day", "US gal/d"], Dimension::Flow, q::US_GALLON_M3 * PER_DAY),
+    unit(&["US fl oz/day", "fl oz/day", "oz/day"], Dimension::Flow, q::US_GALLON_M3 / 128.0 * PER_DAY),
     unit(&["L/min", "l/min", "lpm"], Dimension::Flow, 1e-3 * PER_MINUTE),
     unit(&["L/s", "l/s"], Dimension::Flow, 1e-3),
     unit(&["m3/h", "m³/h"], Dimension::Flow, PER_HOUR),
@@ -324,6 +326,17 @@ impl System {
             Self::UsCustomary => (m3 / q::US_GALLON_M3, "US gal"),
         };
         if n.abs() < 10.0 { format!("{n:.1} {name}") } else { format!("{n:.0} {name}") }
+    }
+
+    /// A plant's share of water: millilitres or US fluid ounces, litres or gallons from there on.
+    pub fn sip(self, m3: f64) -> String {
+        match self {
+            Self::Metric if m3.abs() < 9.95e-4 => format!("{:.0} mL", m3 * 1e6),
+            Self::UsCustomary if m3.abs() < 0.5 * q::US_GALLON_M3 => {
+                format!("{} fl oz", round_to(m3 / q::US_GALLON_M3 * 128.0, 2))
+            }
+            _ => self.volume(m3),
+        }
     }
 
     /// A flow: litres or US gallons an hour.

@@ -19,6 +19,8 @@ const DAY_S: f64 = 86_400.0;
 const CELL_M: f64 = 0.004;
 /// Change of the level beside the blocks that is worth a step of its own \[m\].
 const LEVEL_STEP_M: f64 = 0.003;
+/// Over the water that does not run back, where a tray counts as run dry \[m\].
+const STILL_M: f64 = 0.0004;
 /// Longest stretch in one go \[s\].
 const STRETCH_S: f64 = 900.0;
 /// Days after which a bench that dries or fills without end is taken as it is.
@@ -66,7 +68,11 @@ pub struct RootDay {
     pub dark_m3_s: f64,
     /// The course of the day.
     pub course: Vec<BlockMoment>,
-    /// Taken up in the floods of the day, all blocks \[m³\].
+    /// What the pump brings into the tray in that day \[m³\]: more than this the blocks cannot take.
+    pub fed_m3: f64,
+    /// Time of the day in which air fills less than a tenth of the blocks \[s\].
+    pub airless_s: f64,
+    /// Taken up from floods and puddles in the day, all blocks \[m³\].
     pub taken_m3: f64,
     /// Given back to the tray \[m³\].
     pub given_back_m3: f64,
@@ -76,10 +82,10 @@ pub struct RootDay {
     pub demand_m3: f64,
     /// What the account does not explain, over the water in the blocks \[-\].
     pub ledger_error: f64,
-    /// Lit time from the end of a flood until the crop is short of water, where no other follows \[s\]; infinite where
-    /// two weeks do not make it so.
+    /// Time from a flood when the light goes on until the crop is short of water, day and night as they come and
+    /// no other flood \[s\]; infinite where two weeks do not make it so.
     pub lasts_s: f64,
-    /// Longest time between two floods of the day \[s\]; infinite without any.
+    /// Longest time from a pump's stop to its next start, by the program \[s\]; infinite without floods.
     pub longest_gap_s: f64,
     /// Days until one repeated itself.
     pub days: u32,
@@ -151,9 +157,10 @@ pub fn day(rig: &Rig, run: &Run, tray: usize) -> Result<Option<RootDay>, Stuck> 
         ..if level > 1e-4 { Around::flooded(level, blocks.wrapped.get()) } else { Around::drained() }
     };
     let settings = Settings { content: 1e-3, ..Settings::default() };
-    let stretches = stretches(run, tray, blocks.base.get().value, g);
+    let Some((store, stays)) = crate::flood::store_of(rig, tray) else { return Ok(None) };
+    let stretches = stretches(run, tray, (blocks.base.get().value, stays), g);
     let rate = |t: f64| if g.is_lit(t) { lit } else { dark };
-    let Some(store) = crate::flood::store_of(rig, tray) else { return Ok(None) };
+    let deepest = stretches.iter().map(|s| s.level).fold(0.0, f64::max);
     let mut puddle = Puddle { store, water: 0.0, base: blocks.base.get().value };
     let mut days = 0;
     loop {
@@ -176,8 +183,15 @@ pub fn day(rig: &Rig, run: &Run, tray: usize) -> Result<Option<RootDay>, Stuck> 
                 } else {
                     STRETCH_S
                 };
-                let step = look.min(s.to - at);
-                let now = block.advance(step, &around(level, flow), &settings)?;
+                let mut step = look.min(s.to - at);
+                let before = block.clone();
+                let mut now = block.advance(step, &around(level, flow), &settings)?;
+                // Nobody drinks more than there is.
+                while s.puddle && (now.base_m + now.sides_m) * plan > puddle.water + 1e-9 && step > 0.5 {
+                    step *= 0.25;
+                    block.clone_from(&before);
+                    now = block.advance(step, &around(level, flow), &settings)?;
+                }
                 let net = now.base_m + now.sides_m;
                 if net > 0.0 {
                     taken += net
@@ -206,16 +220,18 @@ pub fn day(rig: &Rig, run: &Run, tray: usize) -> Result<Option<RootDay>, Stuck> 
                 demand_per_plant_m3: demand / plants,
                 lit_m3_s: lit,
                 dark_m3_s: dark,
-                course,
                 taken_m3: taken * plan,
                 given_back_m3: back * plan,
+                fed_m3: run.totals.get(tray).map_or(0.0, |t| t.fed_m3),
+                airless_s: airless_s(&course),
                 drunk_m3: -sum.roots_m * plan,
                 demand_m3: demand,
                 ledger_error: ((end - start - sum.total_m()) / start).abs(),
-                lasts_s: lasts(blocks, &around, lit)?,
-                longest_gap_s: longest_gap(run, tray),
+                lasts_s: lasts(blocks, &around, deepest, (g.on.get(), &rate))?,
+                longest_gap_s: longest_gap(rig, tray),
                 days,
                 periodic,
+                course,
             }));
         }
     }
@@ -271,31 +287,34 @@ fn moment(block: &Column, t_s: f64, supplied: f64) -> BlockMoment {
     }
 }
 
-/// The day cut where the level, or the light, changes.
-fn stretches(run: &Run, tray: usize, base: f64, g: &Growing) -> Vec<Stretch> {
+/// Time in which air fills less than a tenth of the blocks \[s\].
+fn airless_s(course: &[BlockMoment]) -> f64 {
+    let from = std::iter::once(0.0).chain(course.iter().map(|m| m.t_s));
+    from.zip(course).filter(|(_, m)| m.air < 0.1).map(|(from, m)| m.t_s - from).sum()
+}
+
+/// The day cut where the level, or the light, changes; `base` is the height of the blocks' underside and `stays` that
+/// of the water that does not run back \[m\].
+fn stretches(run: &Run, tray: usize, (base, stays): (f64, f64), g: &Growing) -> Vec<Stretch> {
     let on = g.on.get();
     let off = (on + g.lit.get().value).rem_euclid(DAY_S);
     let level = |m: &crate::run::Moment| (m.trays[tray].depth_m - base).max(0.0);
-    let floods: Vec<(f64, f64)> =
-        run.floods.iter().filter(|f| f.tray == tray).map(|f| (f.start_s, f.stop_s + f.puddle_s)).collect();
+    let still = (stays - base).max(0.0) + STILL_M;
     let mut out: Vec<Stretch> = Vec::new();
     let mut cut = |from: f64, to: f64, level: f64| {
         let mut at = from;
         while to - at > 1e-6 {
             let lights = [on, off].into_iter().filter(|t| *t > at + 1e-6 && *t < to).fold(to, f64::min);
             let next = lights.min(at + STRETCH_S);
-            let middle = 0.5 * (at + next);
-            let wet =
-                floods.iter().any(|(start, dry)| [0.0, DAY_S].iter().any(|d| (*start..*dry).contains(&(middle + d))));
-            out.push(Stretch { from: at, to: next, level, puddle: !wet });
+            out.push(Stretch { from: at, to: next, level, puddle: level <= still });
             at = next;
         }
     };
     let (mut from, mut held) = (0.0, run.course.first().map_or(0.0, level));
     for m in &run.course {
         let now = level(m);
-        // A film on the floor is a drained floor; the first water and the last matter, not each millimetre.
-        let crosses = (now > 1e-4) != (held > 1e-4);
+        // The first water and the last matter, not each millimetre.
+        let crosses = (now > still) != (held > still);
         if m.t_s > from && (crosses || (now - held).abs() > LEVEL_STEP_M) {
             cut(from, m.t_s.min(DAY_S), if crosses { held } else { 0.5 * (held + now) });
             (from, held) = (m.t_s.min(DAY_S), now);
@@ -305,34 +324,35 @@ fn stretches(run: &Run, tray: usize, base: f64, g: &Growing) -> Vec<Stretch> {
     out
 }
 
-/// How long lit plants find water after a flood to the block's middle, drained, with no other to follow \[s\].
-fn lasts(blocks: &Blocks, around: &dyn Fn(f64, f64) -> Around, lit: f64) -> Result<f64, Stuck> {
+/// How long plants find water after one flood `deep` \[m\] as the light goes on, drained, with no other to follow \[s\].
+fn lasts(
+    blocks: &Blocks,
+    around: &dyn Fn(f64, f64) -> Around,
+    deep: f64,
+    (on, rate): (f64, &dyn Fn(f64) -> f64),
+) -> Result<f64, Stuck> {
     let mut block = column(blocks);
     let settings = Settings { content: 1e-3, ..Settings::default() };
-    block.advance(900.0, &around(0.5 * block.height_m(), lit), &settings)?;
+    let deep = if deep > 2.0 * STILL_M { deep } else { 0.5 * block.height_m() };
+    block.advance(STRETCH_S, &around(deep, rate(on)), &settings)?;
     let plan = blocks.plan_area().value;
     let mut t = 0.0;
     while t < DROUGHT_S {
-        let step = if t < 43_200.0 { 900.0 } else { 3600.0 };
-        let moved = block.advance(step, &around(0.0, lit), &settings)?;
-        t += step;
-        if t > 1800.0 && -moved.roots_m * plan < SHORT * lit * step {
-            return Ok(t - 0.5 * step);
+        let flow = rate((on + t + 0.5 * STRETCH_S) % DAY_S);
+        let moved = block.advance(STRETCH_S, &around(0.0, flow), &settings)?;
+        if -moved.roots_m * plan < SHORT * flow * STRETCH_S {
+            return Ok(t);
         }
+        t += STRETCH_S;
     }
     Ok(f64::INFINITY)
 }
 
-/// Longest time from a pump stop to the next start, around the clock \[s\].
-fn longest_gap(run: &Run, tray: usize) -> f64 {
-    let mut floods: Vec<(f64, f64)> = run
-        .floods
-        .iter()
-        .filter(|f| f.tray == tray)
-        .map(|f| (f.start_s, if f.stop_s.is_finite() { f.stop_s } else { run.end_s }))
-        .collect();
-    floods.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let Some(first) = floods.first().copied() else { return f64::INFINITY };
-    let nexts = floods.iter().skip(1).map(|f| f.0).chain([first.0 + DAY_S]);
-    floods.iter().zip(nexts).map(|(f, next)| next - f.1).fold(0.0, f64::max)
+/// Longest time from a pump's stop to its next start by the program, around the clock \[s\].
+fn longest_gap(rig: &Rig, tray: usize) -> f64 {
+    let schedule = &rig.trays[tray].schedule;
+    let (starts, run) = (schedule.starts.borrowed(), schedule.run.get().value);
+    let Some(first) = starts.first() else { return f64::INFINITY };
+    let nexts = starts.iter().skip(1).copied().chain([first + DAY_S]);
+    starts.iter().zip(nexts).map(|(start, next)| (next - start - run).max(0.0)).fold(0.0, f64::max)
 }

@@ -1,6 +1,8 @@
 use crate::bench_file::Source;
-use crate::terminal::{Outcome, Trouble, say, say_json};
+use crate::terminal::{Outcome, Trouble, exit_code, say, say_json};
 use std::process::ExitCode;
+use tidewright_plan::survey::QUICK_RUNS;
+use tidewright_plan::{Survey, judge};
 use tidewright_report::roots;
 use tidewright_sim::{Scenario, roots as blocks};
 
@@ -31,13 +33,15 @@ pub(crate) fn run(args: &Args) -> Outcome {
             })?;
             days.extend(day);
         }
+        let findings = judge(&Survey::of(rig, QUICK_RUNS));
         if args.json {
             say_json(&days)?;
         } else if args.csv {
             say(&roots::csv(&days))?;
         } else {
-            say(&roots::table(rig, &days))?;
+            say(&roots::table(rig, &days, &findings))?;
         }
-        Ok(ExitCode::SUCCESS)
+        let holds = !days.iter().any(roots::out_of_nothing);
+        Ok(if holds { exit_code(&findings) } else { ExitCode::from(1) })
     })
 }

@@ -11,13 +11,21 @@ pub(super) const RULE: Rule = Rule { name: "not-drained-in-time", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     s.each()
         .filter_map(|v| {
+            let place = Place::key("timer.floods");
+            if v.tray.schedule.starts.borrowed().is_empty() {
+                let words = format!("{}The timer's program has no flood: roots get none.", v.who());
+                let f = Finding::new(Severity::Note, RULE.name, "No flood is programmed", words);
+                return Some(f.at(place).mend("Give it times of day, as in [\"07:00\", \"12:15\", \"18:00\"]."));
+            }
             let gap = shortest_gap(&v)?;
             let b = v.band(Figure::Drained);
             if !v.is_flooded() {
                 return None;
             }
-            let place = Place::key("timer.floods");
-            let f = if gap <= 0.0 {
+            let f = if gap.abs() < 1.0 {
+                Finding::new(Severity::Stop, RULE.name, "The pump never stops", format!("{}One flood runs into the next: the tray is a pond.", v.who()))
+                    .mend("Set the starts further apart or the minutes shorter.")
+            } else if gap <= 0.0 {
                 Finding::new(Severity::Stop, RULE.name, "Floods overlap", format!("{}The next flood begins {} before the last has ended.", v.who(), duration(-gap)))
                     .mend("Set the starts further apart or the minutes shorter.")
             } else if b.likely > gap {
@@ -35,8 +43,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
 }
 
 /// Shortest time from the end of a flood of a tray to its next, round the clock, as the day really
-/// runs (a shared pump floods its trays at each other's times too); `None` without a flood.
+/// runs (a shared pump floods its trays at each other's times too) and as its own program says (floods that
+/// run into each other are one in the run); `None` without a flood.
 pub(super) fn shortest_gap(v: &View<'_>) -> Option<f64> {
+    let schedule = &v.tray.schedule;
+    let (starts, run) = (schedule.starts.borrowed(), schedule.run.get().value);
+    let nexts = starts.iter().skip(1).copied().chain(starts.first().map(|s| s + 86_400.0));
+    let planned = starts.iter().zip(nexts).map(|(s, next)| next - s - run).min_by(f64::total_cmp)?;
     let floods: Vec<(f64, f64)> = v
         .survey
         .day
@@ -45,7 +58,7 @@ pub(super) fn shortest_gap(v: &View<'_>) -> Option<f64> {
         .filter(|f| f.tray == v.index)
         .map(|f| (f.start_s, if f.stop_s.is_finite() { f.stop_s } else { 86_400.0 }))
         .collect();
-    let first = floods.first()?.0;
+    let Some(first) = floods.first().map(|f| f.0) else { return Some(planned) };
     let next = floods.iter().skip(1).map(|f| f.0).chain([first + 86_400.0]);
-    floods.iter().zip(next).map(|(f, next)| next - f.1).min_by(f64::total_cmp)
+    floods.iter().zip(next).map(|(f, next)| next - f.1).chain([planned]).min_by(f64::total_cmp)
 }

@@ -82,7 +82,7 @@ fn read_on(s: &Section<'_>) -> Value<f64> {
     match &found.raw {
         Raw::Text(t) if clock(t).is_some() => Value::new(clock(t).unwrap_or(USUAL_S), found.birth),
         _ => {
-            s.wrong_type("on", &found, "a time of day, as in \"06:00\"");
+            s.wrong_type("on", &found, "a time of day from \"00:00\" to \"23:59\"");
             assumed
         }
     }
