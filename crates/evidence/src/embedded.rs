@@ -45,6 +45,7 @@ sheets! {
     "media/retention"
     "oxygen/pores"
     "roots/blocks"
+    "roots/cases"
     "roots/columns"
     "roots/stress"
     "water/density"

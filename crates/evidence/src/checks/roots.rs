@@ -7,7 +7,8 @@ use std::sync::Arc;
 use tidewright_physics::media::{Exponential, Hydraulic, Porous, Rational, Retention};
 use tidewright_sim::block::{Around, Base, Column, Exchange, Layer, Roots, Settings, Top};
 
-pub(crate) const CHECKS: Checks = &[("column", column), ("block-course", block_course), ("root-stress", stress)];
+pub(crate) const CHECKS: Checks =
+    &[("column", column), ("block-course", block_course), ("block-case", block_case), ("root-stress", stress)];
 
 const CM: f64 = 0.01;
 const CM_H: f64 = CM / 3600.0;
@@ -125,6 +126,61 @@ fn block_course(given: &Given<'_>) -> Results {
         ("middle", 0.5 * (c[49] + c[50])),
         ("base", c[0]),
     ])
+}
+
+/// One of the representative sets of `evidence/twin/block_twin.py`.
+fn representative(name: &str) -> Result<Arc<dyn Porous>, String> {
+    let (theta_r, theta_s, alpha_per_m, n, ks_m_s) = match name {
+        "wool" => (0.03, 0.95, 8.0, 4.0, 5e-4),
+        "coir" => (0.10, 0.92, 20.0, 1.6, 5e-4),
+        "fibre" => (0.03, 0.93, 40.0, 3.0, 1e-2),
+        other => return Err(format!("no medium is called `{other}`")),
+    };
+    let retention = Retention { theta_r, theta_s, alpha_per_m, n, second: None };
+    Ok(Arc::new(Hydraulic { retention, ks_m_s, connection: 0.5 }))
+}
+
+/// One or two layers in cells of 1 mm, for a time in one set of surroundings.
+fn block_case(given: &Given<'_>) -> Results {
+    const MM: f64 = 1e-3;
+    const MM_H: f64 = MM / 3600.0;
+    let lower = given.number("lower_mm")?;
+    let mut layers = vec![Layer::even(representative(given.text("lower")?)?, lower * MM, lower as usize)];
+    let upper = given.number_if("upper_mm")?;
+    if let Some(upper) = upper {
+        layers.push(Layer::even(representative(given.text("upper")?)?, upper * MM, upper as usize));
+    }
+    let mut block = Column::resting(&layers);
+    if let Some(head) = given.number_if("start_head_mm")? {
+        block = block.with_heads(|_| head * MM);
+    }
+    let base = match given.text("base")? {
+        "seeping" => Base::Seeping,
+        "standing" => Base::Standing(given.number("level_mm")? * MM),
+        other => return Err(format!("no base is called `{other}`")),
+    };
+    let cells = block.heights_m().len();
+    let roots = given.number_if("roots_mm_h")?.map(|demand| Roots {
+        demand_m_s: demand * MM_H,
+        shares: vec![1.0 / cells as f64; cells],
+        stress_m: [2.0, 1.0, -50.0, -100.0],
+    });
+    let top = Top::Evaporating(given.number_if("evaporation_mm_h")?.unwrap_or(0.0) * MM_H);
+    let around = Around { base, beside_m: None, top, roots };
+    let moved =
+        block.advance(given.number("time_s")?, &around, &EXACT).map_err(|s| format!("stuck after {} s", s.after_s))?;
+    let c = block.contents();
+    let mean = |c: &[f64]| c.iter().sum::<f64>() / c.len() as f64;
+    let (below, above) = c.split_at(lower as usize);
+    let mut out = vec![
+        ("through_base_mm", moved.base_m / MM),
+        ("lower_mean", mean(below)),
+        ("top", c.last().copied().unwrap_or(f64::NAN)),
+    ];
+    if upper.is_some() {
+        out.push(("upper_mean", mean(above)));
+    }
+    Ok(out)
 }
 
 fn stress(given: &Given<'_>) -> Results {
