@@ -63,7 +63,7 @@ fn cut_and_mark(survey: &Survey) -> String {
     let l = &advice.lines;
     let (step, step_m) = words::step(u);
     let now =
-        format!("Now {} below the rim; {step} is {}.", u.length(l.present_below_rim_m), u.volume(l.per_cm_m3 * step_m));
+        format!("Now {} below the rim. {step} is {}.", u.length(l.present_below_rim_m), u.volume(l.per_cm_m3 * step_m));
     let lines = if l.possible {
         format!(
             "Fill lines at rest (pump off, trays empty): highest {} below the rim ({}), set by {}; lowest {} below the rim ({}). {now}",

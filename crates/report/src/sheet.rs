@@ -176,8 +176,23 @@ fn groups<'a>(rig: &'a Rig, extra: &'a [SheetLine]) -> Vec<Group<'a>> {
             None => out.push(Group { path, title: title(rig, path), lines: vec![l] }),
         }
     }
-    const ORDER: [&str; 12] =
-        ["reservoir", "pump", "feed", "tray", "blocks", "bed", "drain", "branch", "timer", "site", "", "reading"];
+    const ORDER: [&str; 15] = [
+        "reservoir",
+        "pump",
+        "feed",
+        "tray",
+        "blocks",
+        "bed",
+        "drain",
+        "branch",
+        "timer",
+        "crop",
+        "room",
+        "light",
+        "site",
+        "",
+        "reading",
+    ];
     let rank =
         |g: &Group<'_>| ORDER.iter().position(|o| *o == g.path.split(['.', '[']).next().unwrap_or("")).unwrap_or(99);
     out.sort_by_key(rank);

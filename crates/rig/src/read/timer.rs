@@ -1,8 +1,9 @@
+use super::SheetLine;
 use super::raw::Raw;
 use super::section::{Found, Section};
 use crate::bench::{AfterPowerCut, Schedule, Timer, TimerKind};
 use crate::finding::{Finding, Severity};
-use crate::value::Value;
+use crate::value::{Birth, Value};
 use tidewright_physics::quantity::{Time, min, s as seconds};
 
 /// The timer and the program that trays follow unless they have their own.
@@ -45,9 +46,24 @@ pub(crate) fn read(s: &Section<'_>) -> TimerSection {
     TimerSection { timer: Timer { kind, step, after_power_cut }, common }
 }
 
+const STARTS_HINT: &str = "[\"07:00\", \"12:15\"]";
+
 /// Flood starts and minutes, of the timer for all trays or of one tray.
 pub(crate) fn read_schedule(s: &Section<'_>, common: Option<&Schedule>) -> Schedule {
-    let given = s.find("floods").and_then(|f| read_starts(s, &f).map(|v| Value::new(v, f.birth)));
+    let found = s.find("floods");
+    if let Some(f) = &found {
+        s.list_found("floods", "floods begin at", f, STARTS_HINT);
+    } else if common.is_none() {
+        s.context.list(SheetLine {
+            path: s.key("floods"),
+            label: "floods begin at",
+            text: "[\"07:00\", \"12:15\", \"18:00\"]".into(),
+            birth: Birth::assumed("common practice: three floods in the light"),
+            choices: Vec::new(),
+            hint: STARTS_HINT,
+        });
+    }
+    let given = found.and_then(|f| read_starts(s, &f).map(|v| Value::new(v, f.birth)));
     let starts = given.unwrap_or_else(|| match common {
         Some(c) => c.starts.clone(),
         None => Value::assumed(
