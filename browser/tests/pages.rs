@@ -175,3 +175,19 @@ fn drawings_print_to_their_stated_scale() {
         }
     }
 }
+
+/// The full answer, with the blocks' day, comes by itself once the page rests; an edit changes it too.
+#[test]
+fn the_blocks_day_follows_once_the_hand_rests() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#roots svg path.curve')");
+    assert!(page.text("document.querySelector('#roots').textContent").contains("Blocks through the day"));
+    let before = page.text("document.querySelector('#roots path.air').getAttribute('d')");
+    page.run(
+        "const e = document.querySelector('#values [data-path=\"blocks.medium\"]'); e.value = 'fibre'; \
+         e.dispatchEvent(new Event('change', {bubbles: true}))",
+    );
+    page.until(&format!("document.querySelector('#roots path.air').getAttribute('d') !== '{before}'"));
+}

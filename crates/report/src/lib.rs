@@ -6,6 +6,7 @@
 pub mod advice;
 pub mod alone;
 pub mod answers;
+pub mod block_chart;
 pub mod chart;
 pub mod dimension;
 pub mod explain;

@@ -30,6 +30,7 @@ pub fn page(state: &State) -> String {
                     div id="bench" { (f("bench")) }
                     div id="strip" class="strip" { (f("strip")) }
                     div id="charts" class="charts" { (f("charts")) }
+                    div id="roots" class="charts" { (f("roots")) }
                 }
                 aside class="side" aria-labelledby="findings-title" {
                     h2 id="findings-title" { "Findings" }

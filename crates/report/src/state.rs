@@ -1,6 +1,7 @@
 //! What the page shows at one revision of a bench: fragments by element id, courses, geometry.
 
 use crate::advice::{self, Advice};
+use crate::block_chart;
 use crate::chart;
 use crate::layout::Layout;
 use crate::paper::Paper;
@@ -14,6 +15,7 @@ use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
 use tidewright_rig::Finding;
 use tidewright_rig::units::System;
+use tidewright_sim::roots::RootDay;
 
 /// What the program knows beside the bench itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -45,6 +47,8 @@ pub struct Given<'a> {
     pub advice: &'a Advice,
     /// Litres by single fault; may be empty while not yet worked out.
     pub spills: &'a [Spill],
+    /// The day of each tray's blocks; none while not yet worked out.
+    pub roots: Option<&'a [RootDay]>,
     /// File, undo, revision.
     pub meta: &'a Meta,
 }
@@ -111,6 +115,9 @@ pub fn state(g: &Given<'_>) -> State {
     add("charts", charts(g, &series));
     add("findings", findings::list(g.findings));
     add("advice", advice::block(g.survey, g.advice));
+    if let Some(days) = g.roots {
+        add("roots", roots(g, days));
+    }
     add("spills", spills(g));
     add("values", sheet::sheet(rig, g.faults));
     add("foot", foot(g, &wide));
@@ -234,6 +241,23 @@ fn charts(g: &Given<'_>, series: &Series) -> Markup {
                 details class="tray-charts" open[i == 0] { summary { (t.name) } (one(i)) }
             }
         } @else { (one(0)) }
+    }
+}
+
+fn roots(g: &Given<'_>, days: &[RootDay]) -> Markup {
+    let rig = &g.survey.rig;
+    let u = rig.system;
+    html! {
+        @for d in days {
+            div class="chart" {
+                h2 {
+                    "Blocks through the day" @if rig.trays.len() > 1 { ", " (rig.trays[d.tray].name) } ", % "
+                    small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; media are representative, not measured on yours" }
+                }
+                (PreEscaped(block_chart::blocks(rig, d, false)))
+                (PreEscaped(block_chart::blocks(rig, d, true)))
+            }
+        }
     }
 }
 

@@ -10,7 +10,7 @@ use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
 use tidewright_sim::band::USUAL_RUNS;
-use tidewright_sim::split;
+use tidewright_sim::{roots, split};
 
 /// Steps that can be undone.
 const MOST_UNDO: usize = 200;
@@ -231,6 +231,14 @@ impl Snapshot {
                 (advice, spills::spills(&survey.rig))
             },
         );
+        // A second's work for many trays: only for who waits. What cannot be followed is not drawn.
+        let followed: Option<Vec<_>> = self.meta.refined.then(|| {
+            let rig = &survey.rig;
+            split::map(rig.trays.len(), |i| roots::day(rig, &survey.day, i).ok().flatten())
+                .into_iter()
+                .flatten()
+                .collect()
+        });
         let mut findings = self.remarks;
         findings.extend(judged);
         findings.sort_by_key(|f| f.severity);
@@ -240,6 +248,7 @@ impl Snapshot {
             faults: &self.faults,
             advice: &advice,
             spills: &spills,
+            roots: followed.as_deref(),
             meta: &self.meta,
         })
     }
