@@ -5,6 +5,7 @@ use crate::block_chart;
 use crate::chart;
 use crate::layout::Layout;
 use crate::paper::Paper;
+use crate::roots::out_of_nothing;
 use crate::section::{Now, section};
 use crate::series::Series;
 use crate::{figures, findings, plan_view, sheet, strip, words};
@@ -254,8 +255,12 @@ fn roots(g: &Given<'_>, days: &[RootDay]) -> Markup {
                     "Blocks through the day" @if rig.trays.len() > 1 { ", " (rig.trays[d.tray].name) } ", % "
                     small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; media are representative, not measured on yours" }
                 }
-                (PreEscaped(block_chart::blocks(rig, d, false)))
-                (PreEscaped(block_chart::blocks(rig, d, true)))
+                @if out_of_nothing(d) {
+                    p class="warned" { "■ The blocks would take more than the pump brings: longer floods first, then this can be drawn." }
+                } @else {
+                    (PreEscaped(block_chart::blocks(rig, d, false)))
+                    (PreEscaped(block_chart::blocks(rig, d, true)))
+                }
             }
         }
     }

@@ -1,4 +1,4 @@
-//! A day of one tray's blocks: floods wet them, roots and their top dry them, from midnight to midnight
+//! A day of one tray's blocks: floods wet them and roots dry them, from midnight to midnight
 //! until the day repeats itself.
 //!
 //! The tray's level over the day comes from a run of the flood; the water that blocks take and give acts on
@@ -62,9 +62,9 @@ pub struct RootDay {
     pub tray: usize,
     /// What one plant asks for in a day \[m³\].
     pub demand_per_plant_m3: f64,
-    /// Transpiration while lit and while dark, of the whole tray \[m³/s\].
+    /// Transpiration of the whole tray while lit \[m³/s\].
     pub lit_m3_s: f64,
-    /// While dark.
+    /// Transpiration of the whole tray while dark \[m³/s\].
     pub dark_m3_s: f64,
     /// The course of the day.
     pub course: Vec<BlockMoment>,
@@ -248,7 +248,12 @@ fn demand_m3_s(rig: &Rig, tray: usize, plants: f64) -> (f64, f64) {
         Some(d) => {
             let lit_s = g.lit.get().value;
             let of_canopy = lit * lit_s + dark * (DAY_S - lit_s);
-            d.get().value * plants * DAY_S / of_canopy
+            let drunk = d.get().value * plants;
+            if of_canopy <= 0.0 {
+                // A canopy that gives nothing off does not say when: evenly.
+                return (drunk, drunk);
+            }
+            drunk * DAY_S / of_canopy
         }
     };
     (lit * factor, dark * factor)

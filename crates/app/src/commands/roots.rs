@@ -4,7 +4,7 @@ use std::process::ExitCode;
 use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, judge};
 use tidewright_report::roots;
-use tidewright_sim::{Scenario, roots as blocks};
+use tidewright_sim::roots as blocks;
 
 /// Water and air in the blocks over a day, what the crop drinks, how long one flood lasts
 #[derive(clap::Args)]
@@ -22,10 +22,10 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args) -> Outcome {
     args.source.with(|bench| {
         let rig = &bench.rig;
-        let flood = tidewright_sim::run(rig, &Scenario::day(rig));
+        let survey = Survey::of(rig, QUICK_RUNS);
         let mut days = Vec::new();
         for tray in 0..rig.trays.len() {
-            let day = blocks::day(rig, &flood, tray).map_err(|s| {
+            let day = blocks::day(rig, &survey.day, tray).map_err(|s| {
                 Trouble(format!(
                     "the water in the blocks of {} cannot be followed past {:.0} s: nothing is known of it",
                     rig.trays[tray].name, s.after_s
@@ -33,7 +33,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
             })?;
             days.extend(day);
         }
-        let findings = judge(&Survey::of(rig, QUICK_RUNS));
+        let findings = judge(&survey);
         if args.json {
             say_json(&days)?;
         } else if args.csv {

@@ -2,7 +2,7 @@
 
 use super::LATENT_HEAT_J_KG;
 use crate::air;
-use crate::quantity::{ThermodynamicTemperature, celsius};
+use crate::quantity::ThermodynamicTemperature;
 
 /// Density ρ \[kg/m³\] and heat capacity c_p \[J/(kg K)\] of room air, and γ \[Pa/K\] at sea level.
 const AIR_DENSITY: f64 = 1.2;
@@ -86,16 +86,12 @@ impl Canopy {
             leaf_resistance_s_m: rs,
         }
     }
-
-    /// Leaf temperature.
-    pub fn leaf(&self) -> ThermodynamicTemperature {
-        celsius(self.air.value - 273.15 + self.flux().warmer_k)
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::celsius;
 
     #[test]
     fn law_energy_balances_from_dark_to_noon() {

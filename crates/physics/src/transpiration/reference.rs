@@ -43,11 +43,15 @@ pub fn daylight_hours(latitude_rad: f64, day: f64) -> f64 {
 }
 
 /// Clear-sky radiation Rso = (0.75 + 2·10⁻⁵ z) Ra \[MJ/m²\], altitude z \[m\]. Eq. 37.
+///
+/// Evidence: `evidence/air/reference-et.toml`.
 pub fn clear_sky_mj(extraterrestrial_mj: f64, altitude_m: f64) -> f64 {
     (0.75 + 2e-5 * altitude_m) * extraterrestrial_mj
 }
 
 /// Net longwave loss Rnl \[MJ/(m² d)\] = σ (Tmax⁴ + Tmin⁴)/2 (0.34 − 0.14 √e) (1.35 Rs/Rso − 0.35), T \[K\], e \[kPa\]. Eq. 39.
+///
+/// Evidence: `evidence/air/reference-et.toml`.
 pub fn net_longwave_mj(hot_degc: f64, cold_degc: f64, vapour_kpa: f64, clearness: f64) -> f64 {
     let fourth = |t: f64| (t + 273.16).powi(4);
     STEFAN_MJ_K4_M2_D
@@ -92,9 +96,9 @@ pub struct Daily {
     pub altitude_m: f64,
     /// Day of the year.
     pub day: f64,
-    /// Highest and lowest temperature \[°C\].
+    /// Highest temperature \[°C\].
     pub hot_degc: f64,
-    /// Lowest.
+    /// Lowest temperature \[°C\].
     pub cold_degc: f64,
     /// Vapour pressure \[kPa\].
     pub vapour_kpa: f64,

@@ -108,7 +108,8 @@ impl Column {
                 steps: 1,
             };
             done = if try_dt >= left { time_s } else { done + try_dt };
-            dt = (try_dt.max(if try_dt < dt { dt } else { 0.0 }) * factor.clamp(0.5, 4.0)).min(settings.longest_s);
+            // A step cut short by the end says nothing against the longer one that was planned.
+            dt = (dt * factor.clamp(0.5, 4.0)).min(settings.longest_s);
         }
         Ok(sum)
     }

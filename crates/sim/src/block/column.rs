@@ -111,7 +111,7 @@ impl Column {
         self.dz.iter().zip(&self.content).map(|(d, c)| d * c).sum()
     }
 
-    /// Water below a height \[m³/m²\] divided by it: the mean content there \[-\].
+    /// Mean water content over the whole height \[-\].
     pub fn mean_content(&self) -> f64 {
         self.water_m() / self.height
     }
