@@ -45,6 +45,15 @@ impl Retention {
         }
     }
 
+    /// The curve while wetting, by one factor on α: at a suction a medium that wets holds less than one that dries.
+    ///
+    /// Source: α_wet = 2 α_dry on the average of soils, Kool & Parker, Water Resour. Res. 23 (1987) 105–114 (from memory).
+    #[must_use]
+    pub fn wetting(self, factor: f64) -> Self {
+        let second = self.second.map(|(share, alpha, n)| (share, factor * alpha, n));
+        Self { alpha_per_m: factor * self.alpha_per_m, second, ..self }
+    }
+
     /// Water content θ \[-\] at a suction.
     ///
     /// Evidence: `evidence/media/container-capacity.toml`.

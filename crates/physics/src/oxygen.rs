@@ -52,6 +52,19 @@ pub fn relative_diffusivity_low(air_filled: f64, pore_space: f64) -> f64 {
     air_filled.max(0.0).powf(10.0 / 3.0) / pore_space.powi(2)
 }
 
+/// Factor on the use of oxygen per 10 K, usual \[-\]. From 1.4 (small lettuce, HortScience 39:854, abstract) to 2.2.
+pub const USUAL_Q10: f64 = 2.0;
+
+/// Oxygen that roots use with air in plenty \[g per g dry mass and second\]: 40 nmol/(g s) at 22 °C, Q₁₀ for the rest.
+///
+/// Valid 10–32 °C; herbs that grow fast lie between 20 and 60 nmol/(g s).
+/// Source: Lambers, Chapin & Pons, *Plant Physiological Ecology*, 2008 (from memory).
+/// Evidence: `evidence/oxygen/pores.toml`.
+pub fn root_use_g_g_s(temperature: ThermodynamicTemperature, q10: f64) -> f64 {
+    const AT_22_MOL_G_S: f64 = 40e-9;
+    AT_22_MOL_G_S * MOLAR_MASS_G * q10.powf((temperature.value - 295.15) / 10.0)
+}
+
 /// Most that roots spread evenly through a slab can use, open above and closed below, before its base has none:
 /// R = 2 Dp C₀/L² \[g/(m³ s)\], Dp \[m²/s\], C₀ in the air above \[g/m³\], L the slab's height.
 ///

@@ -1,5 +1,8 @@
 //! The runs that judgement needs: the bench as it is, worn, fouled, stuck, dry, and its bands.
 
+pub mod crop;
+
+use crop::Crop;
 use tidewright_physics::quantity::{Length, m};
 use tidewright_rig::Rig;
 use tidewright_rig::bench::{Moisture, Tray};
@@ -38,6 +41,8 @@ pub struct Survey {
     pub day: Run,
     /// Tray by tray.
     pub trays: Vec<TraySurvey>,
+    /// Its blocks with their crop, where they were followed.
+    pub crop: Option<Crop>,
 }
 
 /// How many runs a quick look makes its bands from.
@@ -50,6 +55,23 @@ impl Survey {
     /// the bands.
     pub fn of(rig: &Rig, runs: usize) -> Self {
         Self::with(rig, Keep::Course, |i, flood| bands(rig, i, runs, &moments(flood, i)))
+    }
+
+    /// The same with blocks as columns and their crop: the day's run is then that of the bench as the crop drinks
+    /// from it, and each flood's that of blocks as columns.
+    pub fn with_crop(rig: &Rig, runs: usize) -> Self {
+        let (mut survey, (mut crop, floods)) = split::both(
+            || Self::of(rig, runs),
+            || split::both(|| Crop::of(rig), || split::map(rig.trays.len(), |i| crop::flood(rig, i))),
+        );
+        if crop.lost.is_none() && crop.days().next().is_some() {
+            survey.day = std::mem::take(&mut crop.day);
+            for (tray, flood) in survey.trays.iter_mut().zip(floods) {
+                tray.flood = flood;
+            }
+        }
+        survey.crop = Some(crop);
+        survey
     }
 
     /// Bands of one tray only, the others with the least sample: enough to advise on that one.
@@ -68,7 +90,7 @@ impl Survey {
             || run(rig, &Scenario { options, ..Scenario::day(rig) }),
             || split::map(rig.trays.len(), |i| tray(rig, i, &bands)),
         );
-        Self { rig: rig.clone(), day, trays }
+        Self { rig: rig.clone(), day, trays, crop: None }
     }
 
     /// Every tray with its number and its runs.

@@ -33,7 +33,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         faults: &reading.findings,
         advice: &advice,
         spills: &spills,
-        roots: None,
         meta: &meta,
     });
     let json = serde_json::to_string(&s)?;

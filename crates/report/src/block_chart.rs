@@ -2,7 +2,8 @@
 
 use crate::svg::{Anchor, Svg, commands, escape, n};
 use tidewright_rig::Rig;
-use tidewright_sim::roots::{BlockMoment, RootDay};
+use tidewright_sim::roots::RootDay;
+use tidewright_sim::stack::BlockMoment;
 
 const DAY: f64 = 86_400.0;
 /// Least distance between two labels.

@@ -5,16 +5,12 @@ use crate::words;
 use std::fmt::Write as _;
 use tidewright_rig::units::{clock, duration};
 use tidewright_rig::{Finding, Rig, Severity};
-use tidewright_sim::roots::{BlockMoment, RootDay};
+use tidewright_sim::roots::RootDay;
+use tidewright_sim::stack::BlockMoment;
 
 /// Rows of the table are this far apart \[s\].
 const ROW_S: f64 = 7200.0;
 const HOUR_S: f64 = 3600.0;
-
-/// Whether the blocks took more than the pump can have brought: then nothing here holds.
-pub fn out_of_nothing(d: &RootDay) -> bool {
-    d.taken_m3 - d.given_back_m3 > 1.02 * d.fed_m3 + 1e-6
-}
 
 /// Answer of `roots`; `findings` are those of the bench.
 pub fn table(rig: &Rig, days: &[RootDay], findings: &[Finding]) -> String {
@@ -62,13 +58,6 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     let g = &rig.growing;
     let _ = writeln!(out, "{}", plain(&rig.trays[d.tray].name));
     let mut say = |text: &str| out.push_str(&wrap(text, 0, COLUMNS));
-    if out_of_nothing(d) {
-        say(&format!(
-            "■ Stop: the blocks would take {} a day and the pump brings {}: longer floods first; nothing below holds.",
-            u.sip(d.taken_m3 - d.given_back_m3),
-            u.sip(d.fed_m3)
-        ));
-    }
     let by = if g.drinks.is_some() {
         "as written".to_owned()
     } else {
@@ -139,7 +128,7 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     };
     let _ = writeln!(
         out,
-        "{day}; the block's own water account closes to {}.\n",
+        "{day}; the whole bench's water account closes to {}.\n",
         words::power_of_ten(d.ledger_error.max(1e-16))
     );
 }

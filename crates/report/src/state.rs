@@ -5,18 +5,17 @@ use crate::block_chart;
 use crate::chart;
 use crate::layout::Layout;
 use crate::paper::Paper;
-use crate::roots::out_of_nothing;
 use crate::section::{Now, section};
 use crate::series::Series;
 use crate::{figures, findings, plan_view, sheet, strip, words};
 use maud::{Markup, PreEscaped, html};
 use serde::Serialize;
 use std::collections::BTreeMap;
+use tidewright_plan::survey::crop::Crop;
 use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
 use tidewright_rig::Finding;
 use tidewright_rig::units::System;
-use tidewright_sim::roots::RootDay;
 
 /// What the program knows beside the bench itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -48,8 +47,6 @@ pub struct Given<'a> {
     pub advice: &'a Advice,
     /// Litres by single fault; may be empty while not yet worked out.
     pub spills: &'a [Spill],
-    /// The day of each tray's blocks; none while not yet worked out.
-    pub roots: Option<&'a [RootDay]>,
     /// File, undo, revision.
     pub meta: &'a Meta,
 }
@@ -116,8 +113,8 @@ pub fn state(g: &Given<'_>) -> State {
     add("charts", charts(g, &series));
     add("findings", findings::list(g.findings));
     add("advice", advice::block(g.survey, g.advice));
-    if let Some(days) = g.roots {
-        add("roots", roots(g, days));
+    if let Some(crop) = &g.survey.crop {
+        add("roots", roots(g, crop));
     }
     add("spills", spills(g));
     add("values", sheet::sheet(rig, g.faults));
@@ -245,22 +242,18 @@ fn charts(g: &Given<'_>, series: &Series) -> Markup {
     }
 }
 
-fn roots(g: &Given<'_>, days: &[RootDay]) -> Markup {
+fn roots(g: &Given<'_>, crop: &Crop) -> Markup {
     let rig = &g.survey.rig;
     let u = rig.system;
     html! {
-        @for d in days {
+        @for d in crop.days() {
             div class="chart" {
                 h2 {
                     "Blocks through the day" @if rig.trays.len() > 1 { ", " (rig.trays[d.tray].name) } ", % "
                     small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; media are representative, not measured on yours" }
                 }
-                @if out_of_nothing(d) {
-                    p class="warned" { "■ The blocks would take more than the pump brings: longer floods first, then this can be drawn." }
-                } @else {
-                    (PreEscaped(block_chart::blocks(rig, d, false)))
-                    (PreEscaped(block_chart::blocks(rig, d, true)))
-                }
+                (PreEscaped(block_chart::blocks(rig, d, false)))
+                (PreEscaped(block_chart::blocks(rig, d, true)))
             }
         }
     }

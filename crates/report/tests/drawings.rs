@@ -37,7 +37,7 @@ fn make(text: &str, name: String, faults: &[Finding], findings: &[Finding]) -> O
     let survey = Survey::of(&rig, 4);
     let advice = Advice::of(&survey);
     let meta = Meta { file_name: name.clone(), revision: 7, ..Meta::default() };
-    let given = Given { survey: &survey, findings, faults, advice: &advice, spills: &[], roots: None, meta: &meta };
+    let given = Given { survey: &survey, findings, faults, advice: &advice, spills: &[], meta: &meta };
     let state = state(&given);
     let page = page(&state);
     Some(Case { name, survey, state, page })

@@ -80,12 +80,19 @@ struct MediumRow {
     /// Left out of a part of one's own it is taken as that of fibres and coir.
     #[serde(default = "usual_ks")]
     ks_m_s: f64,
+    /// Left out it is that of soils on the average.
+    #[serde(default = "usual_wetting")]
+    wetting_alpha: f64,
     dry_density_kg_m3: f64,
     dry_content: f64,
     soak_s: f64,
     release_s: f64,
     wicks: bool,
     source: String,
+}
+
+fn usual_wetting() -> f64 {
+    2.0
 }
 
 fn usual_ks() -> f64 {
@@ -101,6 +108,7 @@ impl MediumRow {
             && self.n > 1.0
             && self.ks_m_s > 0.0
             && self.ks_m_s < 1.0
+            && (1.0..=10.0).contains(&self.wetting_alpha)
             && self.dry_density_kg_m3 > 0.0
             && (0.0..=self.theta_s).contains(&self.dry_content)
             && self.soak_s > 0.0
@@ -126,6 +134,7 @@ impl MediumRow {
             id: self.id,
             name: self.name,
             ks_m_s: self.ks_m_s,
+            wetting_alpha: self.wetting_alpha,
             dry_density: self.dry_density_kg_m3,
             dry_content: self.dry_content,
             soak_s: self.soak_s,

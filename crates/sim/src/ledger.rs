@@ -15,6 +15,8 @@ pub struct Places {
     pub hoses_m3: Vec<f64>,
     /// On the floor.
     pub floor_m3: f64,
+    /// Gone into the air: drunk by the crop, and evaporated from tops.
+    pub air_m3: f64,
     /// Left in the top-up supply, counted from nil: negative where the mains gave water.
     pub supply_m3: f64,
 }
@@ -27,6 +29,7 @@ impl Places {
             + self.media_m3.iter().sum::<f64>()
             + self.hoses_m3.iter().sum::<f64>()
             + self.floor_m3
+            + self.air_m3
             + self.supply_m3
     }
 }

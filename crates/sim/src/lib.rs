@@ -12,6 +12,7 @@ pub mod roots;
 pub mod run;
 pub mod scenario;
 pub mod split;
+pub mod stack;
 
 pub use draw::{Draw, Knobs};
 pub use run::{Event, EventKind, FloodRecord, Run};

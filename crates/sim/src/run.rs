@@ -1,6 +1,7 @@
 //! What came of a scenario.
 
 use crate::ledger::Ledger;
+use crate::stack::{BlockMoment, Moved};
 use serde::Serialize;
 
 /// What happened.
@@ -173,6 +174,15 @@ pub struct TrayTotals {
     pub spilled_m3: f64,
 }
 
+/// The blocks of one tray over the run, where they were followed as columns.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct BlockCourse {
+    /// What they took, gave back and lost.
+    pub moved: Moved,
+    /// Their state over time.
+    pub course: Vec<BlockMoment>,
+}
+
 /// What came of a scenario.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Run {
@@ -195,6 +205,11 @@ pub struct Run {
     pub highest_m: Vec<f64>,
     /// Totals of each tray.
     pub totals: Vec<TrayTotals>,
+    /// The blocks of each tray.
+    #[serde(skip)]
+    pub blocks: Vec<BlockCourse>,
+    /// The tray whose blocks could not be followed to the end; nothing after is then known.
+    pub blocks_lost: Option<usize>,
     /// Over the reservoir's lowest hole \[m³\].
     pub reservoir_spill_m3: f64,
     /// Through the float valve \[m³\].

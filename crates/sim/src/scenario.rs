@@ -1,6 +1,7 @@
 //! What is asked of a bench: which program runs, from what start, with which faults.
 
 use crate::draw::Knobs;
+use crate::stack::Manner;
 use tidewright_rig::Rig;
 use tidewright_rig::bench::Moisture;
 
@@ -74,6 +75,17 @@ pub struct Options {
     pub lip_control: bool,
     /// What is kept of the course.
     pub keep: Keep,
+    /// How blocks take and give water.
+    pub blocks: Law,
+}
+
+/// How blocks take and give water.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Law {
+    /// Each towards what it holds at this level, in its own time: quick, for samples of many runs.
+    FirstOrder,
+    /// As columns of water, roots and air.
+    Column(Manner),
 }
 
 /// What a run keeps besides its events and extremes.
@@ -89,7 +101,7 @@ pub enum Keep {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { rtol: 1e-6, hose_holdup: true, lip_control: true, keep: Keep::Course }
+        Self { rtol: 1e-6, hose_holdup: true, lip_control: true, keep: Keep::Course, blocks: Law::FirstOrder }
     }
 }
 
@@ -132,6 +144,19 @@ impl Scenario {
     /// A day that repeats itself.
     pub fn day(rig: &Rig) -> Self {
         Self { program: Program::DaysUntilPeriodic { most: 4 }, ..Self::one_flood(rig) }
+    }
+
+    /// A day that repeats itself with blocks as columns that a crop drinks from, topped up each midnight.
+    pub fn crop_day(rig: &Rig, manner: Manner) -> Self {
+        let options = Options { blocks: Law::Column(manner), ..Options::default() };
+        Self { program: Program::DaysUntilPeriodic { most: 8 }, options, ..Self::one_flood(rig) }
+    }
+
+    /// The same question to blocks that are followed as columns.
+    #[must_use]
+    pub fn with_columns(mut self) -> Self {
+        self.options.blocks = Law::Column(Manner::STILL);
+        self
     }
 
     /// The timer stuck on with every riser blocked.

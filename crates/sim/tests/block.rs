@@ -112,7 +112,7 @@ fn smooth(cells: usize) -> (Column, Around) {
     let column = Column::resting(&[Layer::even(Arc::new(medium), 1.0, cells)])
         .with_heads(|z| (q - (q - 1.0) * (-10.0 * z).exp()).ln() / 10.0);
     let top = Top::Evaporating(-0.9 / 3.6e5);
-    (column, Around { base: Base::Head(0.0), beside_m: None, top, roots: None })
+    (column, Around { base: Base::Head(0.0), beside: None, top, roots: None })
 }
 
 fn order(values: [f64; 3]) -> f64 {

@@ -10,7 +10,7 @@ use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
 use tidewright_sim::band::USUAL_RUNS;
-use tidewright_sim::{roots, split};
+use tidewright_sim::split;
 
 /// Steps that can be undone.
 const MOST_UNDO: usize = 200;
@@ -222,7 +222,9 @@ impl Snapshot {
     /// The whole page as data.
     pub(crate) fn state(self) -> State {
         let runs = if self.meta.refined { USUAL_RUNS } else { QUICK_RUNS };
-        let survey = Survey::of(&advice::settle_crests(&self.rig).0, runs);
+        let rig = advice::settle_crests(&self.rig).0;
+        // A second's work for many trays: only for who waits.
+        let survey = if self.meta.refined { Survey::with_crop(&rig, runs) } else { Survey::of(&rig, runs) };
         let (judged, (advice, spills)) = split::both(
             || judge(&survey),
             || {
@@ -231,14 +233,6 @@ impl Snapshot {
                 (advice, spills::spills(&survey.rig))
             },
         );
-        // A second's work for many trays: only for who waits. What cannot be followed is not drawn.
-        let followed: Option<Vec<_>> = self.meta.refined.then(|| {
-            let rig = &survey.rig;
-            split::map(rig.trays.len(), |i| roots::day(rig, &survey.day, i).ok().flatten())
-                .into_iter()
-                .flatten()
-                .collect()
-        });
         let mut findings = self.remarks;
         findings.extend(judged);
         findings.sort_by_key(|f| f.severity);
@@ -248,7 +242,6 @@ impl Snapshot {
             faults: &self.faults,
             advice: &advice,
             spills: &spills,
-            roots: followed.as_deref(),
             meta: &self.meta,
         })
     }

@@ -30,7 +30,7 @@ fn textbook(given: &Given<'_>, keep: Keep) -> Result<Run, String> {
     let mut knobs = Knobs::textbook(&rig, given.number_if("reverse_loss")?.unwrap_or(20.0));
     knobs.weir = given.number_if("weir")?.unwrap_or(knobs.weir);
     knobs.orifice = given.number_if("orifice")?.unwrap_or(knobs.orifice);
-    let options = Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep };
+    let options = Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep, ..Options::default() };
     Ok(run(&rig, &Scenario { knobs, options, ..Scenario::one_flood(&rig) }))
 }
 

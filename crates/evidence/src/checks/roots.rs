@@ -75,7 +75,7 @@ fn column(given: &Given<'_>) -> Results {
         Some(flow) => Top::Evaporating(-flow * CM_H),
         None => Top::Head(given.number("top_head_cm")? * CM),
     };
-    let around = Around { base: Base::Head(given.number("base_head_cm")? * CM), beside_m: None, top, roots: None };
+    let around = Around { base: Base::Head(given.number("base_head_cm")? * CM), beside: None, top, roots: None };
     let before = column.water_m();
     let moved = column
         .advance(given.number("time_h")? * 3600.0, &around, &EXACT)
@@ -166,7 +166,7 @@ fn block_case(given: &Given<'_>) -> Results {
         stress_m: [2.0, 1.0, -50.0, -100.0],
     });
     let top = Top::Evaporating(given.number_if("evaporation_mm_h")?.unwrap_or(0.0) * MM_H);
-    let around = Around { base, beside_m: None, top, roots };
+    let around = Around { base, beside: None, top, roots };
     let moved =
         block.advance(given.number("time_s")?, &around, &EXACT).map_err(|s| format!("stuck after {} s", s.after_s))?;
     let c = block.contents();

@@ -72,7 +72,18 @@ impl Canopy {
         let p = self.photons_umol_m2_s.max(0.0);
         let rn = (1.0 - self.reflected) * self.cover * photons_to_watts(p, self.photons_umol_j);
         let rs = 60.0 * (1500.0 + p) / (200.0 + p);
-        let (ra, lai) = (self.air_resistance_s_m, self.leaf_area);
+        self.shared_out(rn, rs, self.leaf_area)
+    }
+
+    /// What a wet surface gives off that gets these photons \[kg/(m² s)\]: the same balance for one side without leaf
+    /// resistance, all light taken up.
+    pub fn wet_surface_kg_m2_s(&self) -> f64 {
+        let rn = photons_to_watts(self.photons_umol_m2_s.max(0.0), self.photons_umol_j);
+        self.shared_out(rn, 0.0, 1.0).water_kg_m2_s()
+    }
+
+    fn shared_out(&self, rn: f64, rs: f64, lai: f64) -> CanopyFlux {
+        let ra = self.air_resistance_s_m;
         let slope = air::saturation_slope_pa_k(self.air);
         let deficit = air::deficit(self.air, self.humidity).value;
         let wet = lai * AIR_DENSITY * AIR_HEAT / GAMMA_PA_K / (rs + ra);

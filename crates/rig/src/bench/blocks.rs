@@ -12,6 +12,8 @@ pub struct Medium {
     pub name: String,
     /// Retention curve while drying.
     pub retention: Retention,
+    /// α while wetting over α while drying \[-\].
+    pub wetting_alpha: f64,
     /// Saturated conductivity \[m/s\].
     pub ks_m_s: f64,
     /// Dry bulk density \[kg/m³\].
@@ -57,6 +59,8 @@ pub struct Blocks {
     pub rows: Value<f64>,
     /// Whether a film closes their sides.
     pub wrapped: Value<bool>,
+    /// Whether a lid or foil closes their tops around the stem.
+    pub covered: Value<bool>,
     /// Water in them at the start.
     pub start: Value<Moisture>,
     /// Height of their underside above the tray floor.

@@ -31,6 +31,7 @@ pub(crate) fn read_blocks(s: &Section<'_>, floor: (Length, Length)) -> Option<Bl
             .range(1.0, 500.0)
             .or(across, "as many as stand across this floor, three at most"),
         wrapped: s.flag("wrapped", "film around the sides").or(true, "common practice: blocks come wrapped"),
+        covered: s.flag("covered", "lid or foil over their tops").or(false, "common practice: tops are open"),
         start: s
             .choice("start", "water in them at the start", &[("moist", Moisture::Moist), ("dry", Moisture::Dry)])
             .or(Moisture::Moist, "common practice: soaked before planting"),

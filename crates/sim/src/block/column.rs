@@ -36,6 +36,10 @@ impl Layer {
 pub struct Column {
     media: Vec<Arc<dyn Porous>>,
     medium_of: Vec<usize>,
+    /// Saturated conductivity of each medium \[m/s\].
+    wet: Vec<f64>,
+    /// Its pore space \[-\], taken as the saturated content.
+    pores: Vec<f64>,
     /// Heights of the cells \[m\].
     pub(super) dz: Vec<f64>,
     /// Middles of the cells over the underside \[m\].
@@ -52,7 +56,9 @@ pub struct Column {
 impl Column {
     /// Layers from below, in equilibrium with water at the underside: h = −z.
     pub fn resting(layers: &[Layer]) -> Self {
-        let media = layers.iter().map(|l| Arc::clone(&l.medium)).collect();
+        let media: Vec<Arc<dyn Porous>> = layers.iter().map(|l| Arc::clone(&l.medium)).collect();
+        let wet = media.iter().map(|m| m.at(0.0).conductivity).collect();
+        let pores = media.iter().map(|m| m.at(0.0).content).collect();
         let medium_of = layers.iter().enumerate().flat_map(|(i, l)| l.cells_m.iter().map(move |_| i)).collect();
         let dz: Vec<f64> = layers.iter().flat_map(|l| l.cells_m.iter().copied()).collect();
         let mut height = 0.0;
@@ -64,7 +70,7 @@ impl Column {
             })
             .collect();
         let per_m = z.windows(2).map(|w| 1.0 / (w[1] - w[0])).collect();
-        let empty = Self { media, medium_of, per_m, head: Vec::new(), content: Vec::new(), dz, z, height };
+        let empty = Self { media, medium_of, wet, pores, per_m, head: Vec::new(), content: Vec::new(), dz, z, height };
         empty.with_heads(|z| -z)
     }
 
@@ -103,7 +109,7 @@ impl Column {
 
     /// Air-filled porosity of each cell \[-\], the pore space taken as the saturated content.
     pub fn air(&self) -> Vec<f64> {
-        (0..self.dz.len()).map(|i| (self.medium(i).at(0.0).content - self.content[i]).max(0.0)).collect()
+        (0..self.dz.len()).map(|i| (self.pores(i) - self.content[i]).max(0.0)).collect()
     }
 
     /// Water over the whole height \[m³ per m² of plan\].
@@ -119,6 +125,16 @@ impl Column {
     /// The medium of a cell.
     pub(super) fn medium(&self, cell: usize) -> &dyn Porous {
         &*self.media[self.medium_of[cell]]
+    }
+
+    /// Conductivity of a cell's medium when saturated \[m/s\].
+    pub(super) fn wet_conductivity(&self, cell: usize) -> f64 {
+        self.wet[self.medium_of[cell]]
+    }
+
+    /// Pore space of a cell \[-\].
+    pub(super) fn pores(&self, cell: usize) -> f64 {
+        self.pores[self.medium_of[cell]]
     }
 
     /// A cell at a head; above saturation it takes a little more by its compressibility.

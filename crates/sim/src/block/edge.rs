@@ -20,6 +20,39 @@ pub enum Top {
     Evaporating(f64),
     /// A head is kept there \[m\].
     Head(f64),
+    /// So much would evaporate \[m/s\]; a top that has dried gives less: what the block brings up to a surface
+    /// as dry as air makes it.
+    Drying(f64),
+}
+
+/// Water beside open sides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Beside {
+    /// Its level over the underside \[m\].
+    pub level_m: f64,
+    /// How it enters.
+    pub entry: Entry,
+}
+
+/// How water passes open sides.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Entry {
+    /// Cells below the level stand in it at once: the quick limit.
+    AtOnce,
+    /// By a linear driving force over the width: β K (P − h) into each volume, P the head outside, K the mean of the
+    /// cell's and the saturated one, β \[1/m²\]. A saturated cell above the level gives off as much.
+    Through(f64),
+}
+
+impl Entry {
+    /// β of a block of this width and length \[m\], open on all four sides: c (1/a² + 1/b²), c = 12.
+    ///
+    /// Source: steady seepage from a slab's middle to both sides, mean over its width (closed form; linear driving
+    /// force of Glueckauf, Trans. Faraday Soc. 51 (1955) 1540–1551, from memory). How far it is from two dimensions
+    /// stands in `docs/block-model.md`.
+    pub fn of_block(width_m: f64, length_m: f64) -> Self {
+        Self::Through(12.0 * (width_m.powi(-2) + length_m.powi(-2)))
+    }
 }
 
 /// Roots that drink.
@@ -58,8 +91,8 @@ impl Roots {
 pub struct Around {
     /// Under the block.
     pub base: Base,
-    /// Level of the water beside open sides, over the underside \[m\]: cells below it stand in it.
-    pub beside_m: Option<f64>,
+    /// Water beside open sides; none where a film keeps it off.
+    pub beside: Option<Beside>,
     /// Over the block.
     pub top: Top,
     /// Roots, where there are any.
@@ -69,17 +102,20 @@ pub struct Around {
 impl Around {
     /// A block on a drained floor, without roots, under still air.
     pub fn drained() -> Self {
-        Self { base: Base::Seeping, beside_m: None, top: Top::Evaporating(0.0), roots: None }
+        Self { base: Base::Seeping, beside: None, top: Top::Evaporating(0.0), roots: None }
     }
 
-    /// Level below which cells stand in water \[m\].
+    /// Level below which cells stand in water from one moment to the next \[m\].
     pub(super) fn held_to(&self) -> f64 {
-        self.beside_m.unwrap_or(f64::NEG_INFINITY)
+        match self.beside {
+            Some(Beside { level_m, entry: Entry::AtOnce }) => level_m,
+            _ => f64::NEG_INFINITY,
+        }
     }
 
     /// A block in a flood of this depth \[m\]; water enters open sides at once, a film around them keeps it to
     /// the underside.
     pub fn flooded(depth_m: f64, wrapped: bool) -> Self {
-        Self { base: Base::Standing(depth_m), beside_m: (!wrapped).then_some(depth_m), ..Self::drained() }
+        Self { base: Base::Standing(depth_m), beside: (!wrapped).then_some(Beside { level_m: depth_m, entry: Entry::AtOnce }), ..Self::drained() }
     }
 }

@@ -7,8 +7,10 @@
 mod advance;
 mod column;
 mod edge;
+mod oxygen;
 mod step;
 
 pub use advance::{Exchange, Settings, Stuck};
 pub use column::{Column, Layer};
-pub use edge::{Around, Base, Roots, Top};
+pub use oxygen::{Breath, Breathed, Oxygen};
+pub use edge::{Around, Base, Beside, Entry, Roots, Top};

@@ -12,7 +12,7 @@
 //! Hosea & Shampine, Appl. Numer. Math. 20 (1996) 21–37 (both from memory; the order test holds them).
 
 use super::column::Column;
-use super::edge::{Around, Base, Top};
+use super::edge::{Around, Base, Beside, Entry, Top};
 use std::f64::consts::SQRT_2;
 use tidewright_physics::media::AtHead;
 
@@ -29,6 +29,10 @@ const BALANCED: f64 = 1e-12;
 /// … and what rounding may leave of it.
 const BALANCED_ENOUGH: f64 = 1e-11;
 
+/// Head at which a top is as dry as air makes it \[m\]: there a medium holds and brings next to nothing.
+/// From memory: ten metres and more, no source.
+const AIR_DRY: f64 = -10.0;
+
 /// Suctions below which a cell may be taken to be saturated, and with which it begins to dry, in a search \[m\].
 const ALL_BUT_WET: f64 = 1e-4;
 const JUST_DRY: f64 = 0.01;
@@ -38,6 +42,15 @@ const JUST_DRY: f64 = 0.01;
 struct Flows {
     face: Vec<f64>,
     drunk: Vec<f64>,
+    /// In through the sides of each cell.
+    entered: Vec<f64>,
+}
+
+impl Flows {
+    /// What a cell gains.
+    fn gain(&self, i: usize) -> f64 {
+        self.face[i] - self.face[i + 1] + self.entered[i] - self.drunk[i]
+    }
 }
 
 /// What crossed the block's bounds during one step \[m³/m²\]; into the block is positive.
@@ -107,6 +120,7 @@ impl Work {
         }
         self.now.face.resize(n + 1, 0.0);
         self.now.drunk.resize(n, 0.0);
+        self.now.entered.resize(n, 0.0);
         self.at.resize(n, AtHead::default());
         self.head.clone_from(&column.head);
         self.rate.clear();
@@ -120,17 +134,16 @@ impl Work {
     /// One step of `dt` \[s\]; the new heads stand in `head`. None where Newton does not settle.
     pub(super) fn step(&mut self, column: &Column, around: &Around, dt: f64) -> Option<Crossed> {
         let n = column.dz.len();
-        let gain = |f: &Flows, i: usize| f.face[i] - f.face[i + 1] - f.drunk[i];
         for i in 0..n {
             // A cell that stays unsaturated goes on as it went.
             let (h, ahead) = (column.head[i], column.head[i] + GAMMA * dt * self.rate[i]);
             self.head[i] = if h < 0.0 && ahead < 0.0 && ahead > 2.0 * h { ahead } else { h };
-            self.target[i] = self.content[i] + dt * IMPLICIT * gain(&self.begin, i) / column.dz[i];
+            self.target[i] = self.content[i] + dt * IMPLICIT * self.begin.gain(i) / column.dz[i];
         }
         self.stage(column, around, dt * IMPLICIT)?;
         self.middle.clone_from(&self.now);
         for i in 0..n {
-            let both = gain(&self.begin, i) + gain(&self.middle, i);
+            let both = self.begin.gain(i) + self.middle.gain(i);
             self.target[i] = self.content[i] + dt * EXPLICIT * both / column.dz[i];
         }
         // The second stage lies as far on the same way.
@@ -147,14 +160,13 @@ impl Work {
     /// The step is taken: the next begins here, with what the fluxes brought, so that what a search leaves
     /// unbalanced does not add up.
     pub(super) fn accept(&mut self, column: &Column, around: &Around, dt: f64) {
-        let gain = |f: &Flows, i: usize| f.face[i] - f.face[i + 1] - f.drunk[i];
         for i in 0..self.content.len() {
             self.rate[i] = (self.head[i] - column.head[i]) / dt;
             if column.z[i] < around.held_to() {
                 self.content[i] = self.at[i].content;
             } else {
-                let both = gain(&self.begin, i) + gain(&self.middle, i);
-                self.content[i] += dt * (EXPLICIT * both + IMPLICIT * gain(&self.now, i)) / column.dz[i];
+                let both = self.begin.gain(i) + self.middle.gain(i);
+                self.content[i] += dt * (EXPLICIT * both + IMPLICIT * self.now.gain(i)) / column.dz[i];
             }
         }
         std::mem::swap(&mut self.begin, &mut self.now);
@@ -197,15 +209,17 @@ impl Work {
                 let most = r.demand_m_s * r.shares[i];
                 (most * share, most * slope)
             });
+            let (entered, by_side) = self.beside(column, around, i);
             self.now.face[i] = below.q;
             self.now.drunk[i] = drunk;
+            self.now.entered[i] = entered;
             if column.z[i] < held {
                 (self.lower[i], self.diagonal[i], self.upper[i], self.right[i]) = (0.0, 1.0, 0.0, 0.0);
             } else {
                 let gained = column.dz[i] * (a.content - self.target[i]);
-                self.right[i] = -(gained - dt * (below.q - above.q - drunk));
+                self.right[i] = -(gained - dt * (below.q - above.q + entered - drunk));
                 self.lower[i] = -dt * below.by_below;
-                self.diagonal[i] = column.dz[i] * a.capacity - dt * (below.by_above - above.by_below - by_head);
+                self.diagonal[i] = column.dz[i] * a.capacity - dt * (below.by_above - above.by_below + by_side - by_head);
                 self.upper[i] = dt * above.by_above;
                 // A cell that is saturated between two saturated ones still needs a pivot.
                 if self.diagonal[i] == 0.0 {
@@ -241,14 +255,42 @@ impl Work {
         }
     }
 
+    /// Into a cell through its sides, and its slope by the cell's head.
+    fn beside(&self, column: &Column, around: &Around, i: usize) -> (f64, f64) {
+        let Some(Beside { level_m, entry: Entry::Through(per_m2) }) = around.beside else { return (0.0, 0.0) };
+        let (h, dz) = (self.head[i], column.dz[i]);
+        let low = column.z[i] - 0.5 * dz;
+        let wet = ((level_m - low) / dz).clamp(0.0, 1.0);
+        let mut flow = (0.0, 0.0);
+        let mut add = |share: f64, outside: f64| {
+            let k = 0.5 * (self.at[i].conductivity + column.wet_conductivity(i));
+            let pull = outside - h;
+            let by = share * dz * per_m2;
+            flow.0 += by * k * pull;
+            flow.1 += by * (0.5 * self.at[i].slope * pull - k);
+        };
+        if wet > 0.0 {
+            add(wet, level_m - (low + 0.5 * wet * dz));
+        }
+        if wet < 1.0 && h > 0.0 {
+            add(1.0 - wet, 0.0);
+        }
+        flow
+    }
+
     fn top(&self, column: &Column, around: &Around) -> Face {
         let n = column.dz.len() - 1;
+        let held = |h: f64| {
+            let edge = column.medium(n).at(h);
+            let (q, by_below) = edge_face(self.at[n], self.head[n], edge, h, 0.5 * column.dz[n], -1.0);
+            Face { q, by_below, by_above: 0.0 }
+        };
         match around.top {
             Top::Evaporating(q) => Face { q, by_below: 0.0, by_above: 0.0 },
-            Top::Head(h) => {
-                let edge = column.medium(n).at(h);
-                let (q, by_below) = edge_face(self.at[n], self.head[n], edge, h, 0.5 * column.dz[n], -1.0);
-                Face { q, by_below, by_above: 0.0 }
+            Top::Head(h) => held(h),
+            Top::Drying(q) => {
+                let most = held(AIR_DRY);
+                if most.q < q { most } else { Face { q, by_below: 0.0, by_above: 0.0 } }
             }
         }
     }
@@ -278,9 +320,9 @@ impl Work {
         // Weights of the companion formula less those of this one.
         let (e0, e1, e2) =
             ((1.0 - EXPLICIT) / 3.0 - EXPLICIT, (3.0 * EXPLICIT + 1.0) / 3.0 - EXPLICIT, IMPLICIT / 3.0 - IMPLICIT);
-        let (mut sides, mut error) = (0.0, 0.0f64);
+        let (mut sides, mut error) = (over(&|f| f.entered.iter().sum()), 0.0f64);
         for i in 0..n {
-            let gain = |f: &Flows| f.face[i] - f.face[i + 1] - f.drunk[i];
+            let gain = |f: &Flows| f.gain(i);
             if column.z[i] < around.held_to() {
                 sides += column.dz[i] * (self.at[i].content - self.content[i]) - over(&gain);
             } else {

@@ -1,6 +1,7 @@
 //! Through time: settings and steps; what happens inside a step stands in `crossing`.
 
 mod crossing;
+mod soaking;
 
 use super::flows::Flows;
 use super::model::Model;
@@ -8,6 +9,7 @@ use super::program::{Plan, Setting, plan};
 use super::record::Record;
 use super::state::{Hose, Layout};
 use super::watch::{self, Watch};
+use soaking::Soaking;
 use crate::run::{EventKind, Run};
 use crate::scenario::{Keep, Program, Scenario};
 use tidewright_physics::numerics::ode::Dopri5;
@@ -20,6 +22,8 @@ const STILL: f64 = 2e-9;
 /// again at half its length, unless it is as short as the next.
 const MOST_DEBT: f64 = 1e-7;
 const SHORTEST: f64 = 0.01;
+/// With blocks as columns a day counts as the one before when no vessel differs by more than this, over all water.
+const ALIKE_WITH_CROP: f64 = 1e-4;
 /// Points written down inside a long step.
 const FEWEST_INSIDE: usize = 3;
 const MOST_INSIDE: usize = 24;
@@ -46,6 +50,7 @@ struct Drive<'m> {
     bends: Vec<usize>,
     marks: Vec<usize>,
     record: Record,
+    soaking: Soaking,
     stuck: bool,
     keep: Keep,
     rtol: f64,
@@ -74,6 +79,7 @@ impl<'m> Drive<'m> {
         Self {
             ode: Dopri5::new(0.0, &y, scenario.options.rtol, &layout.tolerances(scenario.options.rtol)),
             record: Record::new(&flows, &y, keep),
+            soaking: Soaking::new(model.trays.iter().map(|t| t.stack.clone()).collect(), 0.0),
             stuck: matches!(scenario.program, Program::StuckOn { .. }),
             rtol: scenario.options.rtol,
             done: false,
@@ -109,15 +115,21 @@ impl<'m> Drive<'m> {
 
     /// Days one after the other until the volumes at midnight repeat; the last day is the record.
     fn days(mut self, plan: &Plan, most: u32) -> Run {
-        let layout = &self.flows.model.layout;
+        let model = self.flows.model;
+        let layout = &model.layout;
         let mut days = 0;
         loop {
             let before = self.ode.y.clone();
             self.pass(plan);
             days += 1;
             let total = layout.total(&before).abs().max(1e-6);
-            let same = layout.volumes().all(|i| (self.ode.y[i] - before[i]).abs() < 1e-6 * total);
-            if same || days >= most || self.record.run.broke_off {
+            let alike = if self.soaking.is_empty() { 1e-6 } else { ALIKE_WITH_CROP };
+            let same = layout.volumes().filter(|i| *i != Layout::AIR);
+            // What the crop drank is topped up by hand, unless a float valve has.
+            let missing = if model.float.is_none() { self.ode.y[Layout::AIR] } else { 0.0 };
+            let given = |i: usize| if i == Layout::RESERVOIR { missing } else { 0.0 };
+            let same = same.map(|i| (self.ode.y[i] + given(i) - before[i]).abs()).all(|d| d < alike * total);
+            if same || days >= most || self.record.run.broke_off || self.record.run.blocks_lost.is_some() {
                 let mut run = self.finish();
                 (run.days, run.periodic) = (days, same);
                 return run;
@@ -127,6 +139,9 @@ impl<'m> Drive<'m> {
             for i in layout.meters() {
                 y[i] = 0.0;
             }
+            y[Layout::RESERVOIR] += missing;
+            y[Layout::AIR] = 0.0;
+            self.soaking.midnight();
             self.evaluations += self.ode.calls;
             self.ode = Dopri5::new(0.0, &y, self.rtol, &layout.tolerances(self.rtol));
             self.record = Record::new(&self.flows, &y, self.keep);
@@ -273,7 +288,7 @@ impl<'m> Drive<'m> {
                 return;
             }
             self.refresh();
-            if self.flows.rest(self.ode.slope()) {
+            if self.soaking.is_empty() && self.flows.rest(self.ode.slope()) {
                 self.groups_rest();
             }
             if self.still() {
@@ -281,14 +296,19 @@ impl<'m> Drive<'m> {
                     self.done = true;
                     return;
                 }
-                // No level moves until the next setting; what circulates is counted on.
+                // No level moves until the next setting, or as long as blocks may be left alone; what circulates is
+                // counted on.
+                let end = if self.soaking.is_empty() { until } else { self.blocks_rest(until) };
                 for i in self.flows.model.layout.meters() {
-                    self.ode.y[i] += self.ode.slope()[i] * (until - self.ode.t);
+                    self.ode.y[i] += self.ode.slope()[i] * (end - self.ode.t);
                 }
-                self.ode.t = until;
-                self.ode.restart(until, 1.0);
+                self.ode.t = end;
+                self.ode.restart(end, 1.0);
                 self.flows.look(&self.ode.y);
-                self.record.moment(until, &self.flows, &self.ode.y);
+                self.record.moment(end, &self.flows, &self.ode.y);
+                if end < until {
+                    continue;
+                }
                 return;
             }
             let flows = &mut self.flows;
@@ -304,7 +324,8 @@ impl<'m> Drive<'m> {
 
     fn still(&self) -> bool {
         let slope = self.ode.slope();
-        self.flows.model.layout.volumes().all(|i| slope[i].abs() < STILL)
+        let draining = self.flows.soaking.iter().any(|q| q.abs() >= STILL);
+        !draining && self.flows.model.layout.volumes().all(|i| slope[i].abs() < STILL)
     }
 
     /// Other groups rest than did: whoever looks at the state looks at what moves.

@@ -31,6 +31,8 @@ pub(crate) struct Flows<'m> {
     pub(crate) feed: Vec<f64>,
     /// Flow over each riser \[m³/s\].
     pub(crate) riser: Vec<f64>,
+    /// What blocks that are followed as columns are foreseen to take during a step \[m³/s\].
+    pub(crate) soaking: Vec<f64>,
     /// What each tray at its rim would gain \[m³/s\].
     pub(crate) surplus: Vec<f64>,
     /// What the reservoir at its lowest hole would gain \[m³/s\].
@@ -73,6 +75,7 @@ impl<'m> Flows<'m> {
             reservoir_depth: 0.5 * model.spill_height,
             feed: vec![0.0; n],
             riser: vec![0.0; n],
+            soaking: vec![0.0; n],
             surplus: vec![0.0; n],
             reservoir_surplus: 0.0,
             answer_while_filling: answer.clone(),
@@ -315,6 +318,13 @@ impl<'m> Flows<'m> {
         if let Some(media) = &tray.media {
             let q = media.uptake(y[l.media(t)], depth);
             let q = if q.abs() < SEEPAGE { 0.0 } else { q };
+            dy[l.media(t)] += q;
+            dy[l.tray(t)] -= q;
+        }
+        if self.soaking[t] != 0.0 {
+            let base = tray.block_base.unwrap_or(0.0);
+            // Columns take what the last step foresaw, as long as there is water to take.
+            let q = self.soaking[t] * if self.soaking[t] > 0.0 { ((depth - base) / FILM).clamp(0.0, 1.0) } else { 1.0 };
             dy[l.media(t)] += q;
             dy[l.tray(t)] -= q;
         }

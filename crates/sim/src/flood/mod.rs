@@ -20,16 +20,6 @@ use crate::run::Run;
 use crate::scenario::Scenario;
 use tidewright_rig::Rig;
 
-pub(crate) use store::Store;
-
-/// Free water in a tray by its depth, blocks and uneven floor allowed for, and the depth \[m\] below which
-/// none runs back.
-pub(crate) fn store_of(rig: &Rig, tray: usize) -> Option<(Store, f64)> {
-    let tray = model::Model::of(rig, &Scenario::one_flood(rig)).trays.into_iter().nth(tray)?;
-    let stays = if tray.weep_area > 0.0 { 0.0 } else { tray.back_depth };
-    Some((tray.store, stays))
-}
-
 pub(crate) fn simulate(rig: &Rig, scenario: &Scenario) -> Run {
     let model = model::Model::of(rig, scenario);
     drive::go(&model, scenario)

@@ -2,10 +2,11 @@
 
 use super::network::Source;
 use super::outlet::RiserSi;
-use super::soak::{BlockWater, FirstOrder};
+use super::soak::FirstOrder;
 use super::state::Layout;
 use super::store::{Filling, Store};
-use crate::scenario::{Program, Scenario};
+use crate::scenario::{Law, Program, Scenario};
+use crate::stack::Stack;
 use tidewright_physics::geometry::ShapeSi;
 use tidewright_physics::hydraulics::line::{Line, LineSi};
 use tidewright_physics::hydraulics::pump::Curve;
@@ -29,8 +30,12 @@ pub(crate) struct TrayModel {
     pub(crate) riser: Option<RiserSi>,
     pub(crate) weep_area: f64,
     pub(crate) lip_bore: f64,
-    pub(crate) media: Option<Box<dyn BlockWater + Send + Sync>>,
+    pub(crate) media: Option<FirstOrder>,
+    /// Blocks that are followed as columns, as they are at the start.
+    pub(crate) stack: Option<Stack>,
     pub(crate) media_at_start: f64,
+    /// Room of its media \[m³\].
+    pub(crate) envelope: f64,
     pub(crate) block_base: Option<f64>,
     pub(crate) block_top: Option<f64>,
     pub(crate) pump: usize,
@@ -91,8 +96,13 @@ impl Model {
         let knobs = &scenario.knobs;
         let r = &rig.reservoir;
         let stuck = matches!(scenario.program, Program::StuckOn { .. });
+        let stack = |i: usize| match scenario.options.blocks {
+            Law::Column(manner) => Stack::of(rig, i, manner),
+            Law::FirstOrder => None,
+        };
+        let bore = |t: &Tray| rig.pumps[t.pump].feed.bore.get().value;
         let trays: Vec<TrayModel> =
-            rig.trays.iter().map(|t| tray(t, rig.pumps[t.pump].feed.bore.get().value, scenario, nu)).collect();
+            rig.trays.iter().enumerate().map(|(i, t)| tray(t, bore(t), scenario, nu, stack(i))).collect();
         let pumps: Vec<PumpModel> = rig
             .pumps
             .iter()
@@ -195,7 +205,7 @@ fn head_share(flow_share: f64) -> f64 {
     flow_share.sqrt()
 }
 
-fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
+fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64, stack: Option<Stack>) -> TrayModel {
     let knobs = &scenario.knobs;
     let shape = t.shape.si();
     let rim = t.rim().value;
@@ -212,12 +222,21 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
         (None, None) => Filling::Nothing,
     };
     let store = Store::new(shape, rim, t.relief.clone(), filling);
-    let (media, moisture): (Option<Box<dyn BlockWater + Send + Sync>>, Moisture) = match (blocks, &t.bed) {
-        (_, Some(b)) => (FirstOrder::bed(b, floor_area, lowest, knobs.soak).map(|m| Box::new(m) as _), Moisture::Moist),
-        (Some(b), None) => (FirstOrder::blocks(b, lowest, knobs.soak).map(|m| Box::new(m) as _), b.start.get()),
+    let (media, moisture) = match (blocks, &t.bed) {
+        (_, Some(b)) => (FirstOrder::bed(b, floor_area, lowest, knobs.soak), Moisture::Moist),
+        (Some(b), None) => (FirstOrder::blocks(b, lowest, knobs.soak), b.start.get()),
         (None, None) => (None, Moisture::Moist),
     };
-    let media_at_start = media.as_ref().map_or(0.0, |m| m.at_start(scenario.start.moisture(moisture)));
+    let moisture = scenario.start.moisture(moisture);
+    let envelope = media.as_ref().map_or(0.0, FirstOrder::envelope);
+    let stack = stack.map(|s| s.at(moisture));
+    let (media, media_at_start) = match &stack {
+        Some(s) => (None, s.water_m3()),
+        None => {
+            let held = media.as_ref().map_or(0.0, |m| m.at_start(moisture));
+            (media, held)
+        }
+    };
     let fouled = scenario.faults.fouled;
     let riser = t.drain.riser.as_ref().filter(|_| !scenario.faults.risers_blocked).map(|r| {
         let crest = r.crest.height.get().value;
@@ -260,6 +279,8 @@ fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64) -> TrayModel {
         weep_area: t.drain.weep.as_ref().map_or(0.0, |w| std::f64::consts::FRAC_PI_4 * w.get().value.powi(2)),
         lip_bore: hose.as_ref().map_or(feed_bore, |h| h.bore.value),
         media_at_start,
+        stack,
+        envelope,
         block_base: blocks.map(|b| b.base.get().value),
         block_top: t.block_tops().map(|h| h.value).or(t.bed.as_ref().map(|b| b.depth.get().value)),
         pump: t.pump,

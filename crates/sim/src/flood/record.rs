@@ -3,8 +3,12 @@
 use super::flows::Flows;
 use super::state::{Layout, Meter};
 use crate::ledger::Ledger;
-use crate::run::{Event, EventKind, FloodRecord, Level, Moment, Run, TrayMoment, TrayTotals};
+use crate::run::{BlockCourse, Event, EventKind, FloodRecord, Level, Moment, Run, TrayMoment, TrayTotals};
 use crate::scenario::Keep;
+use crate::stack::{BlockMoment, Moved};
+
+/// Moments of blocks closer than this are told apart only where water moves \[s\].
+const APART: f64 = 60.0;
 
 /// The growing record of a run.
 pub(crate) struct Record {
@@ -28,6 +32,7 @@ impl Record {
             highest_reservoir_m: flows.reservoir_depth,
             highest_m: flows.depth.iter().map(|d| d.max(0.0)).collect(),
             totals: vec![TrayTotals::default(); n],
+            blocks: vec![BlockCourse::default(); n],
             levels: vec![Vec::new(); if keep == Keep::Levels { n } else { 0 }],
             ledger: Ledger { start: places.clone(), end: places, error: 0.0 },
             ..Run::default()
@@ -162,6 +167,24 @@ impl Record {
         }
     }
 
+    /// A moment of the blocks of a tray.
+    pub(crate) fn block_moment(&mut self, tray: usize, moment: BlockMoment) {
+        let course = &mut self.run.blocks[tray].course;
+        // What the eye cannot tell apart is kept once.
+        let same = |m: &BlockMoment| moment.t_s - m.t_s < APART && (moment.mean - m.mean).abs() < 0.002;
+        if self.keep == Keep::Course && course.len() > 1 && same(&course[course.len() - 2]) {
+            course.pop();
+        }
+        if self.keep == Keep::Course {
+            course.push(moment);
+        }
+    }
+
+    /// Water that the blocks of a tray moved.
+    pub(crate) fn blocks_moved(&mut self, tray: usize, moved: Moved) {
+        self.run.blocks[tray].moved += moved;
+    }
+
     pub(crate) fn moment(&mut self, t: f64, flows: &Flows<'_>, y: &[f64]) {
         if self.keep != Keep::Course {
             return;
@@ -176,7 +199,7 @@ impl Record {
                 depth_m: flows.depth[i],
                 feed_m3_s: flows.feed[i],
                 riser_m3_s: flows.riser[i],
-                media: tray.media.as_ref().map_or(0.0, |m| y[l.media(i)] / m.envelope()),
+                media: if tray.envelope > 0.0 { y[l.media(i)] / tray.envelope } else { 0.0 },
             })
             .collect();
         self.run.course.push(Moment { t_s: t, reservoir_m: flows.reservoir_depth, floor_m3: y[Layout::FLOOR], trays });

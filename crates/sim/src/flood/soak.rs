@@ -4,18 +4,6 @@ use tidewright_physics::numerics::pchip::Pchip;
 use tidewright_physics::quantity::m;
 use tidewright_rig::bench::{Blocks, LooseBed, Moisture};
 
-/// Water in the media of one tray: how fast it changes at a water level.
-///
-/// The flood asks only this, so that a model of water moving inside the block can stand in.
-pub(crate) trait BlockWater {
-    /// Water held at the start \[m³\].
-    fn at_start(&self, moisture: Moisture) -> f64;
-    /// Net flow into the media \[m³/s\] when they hold `held` \[m³\] and water stands at `depth` \[m\].
-    fn uptake(&self, held: f64, depth: f64) -> f64;
-    /// Envelope volume that the content refers to \[m³\].
-    fn envelope(&self) -> f64;
-}
-
 /// First-order soak and release towards what the retention curve holds at this water level.
 ///
 /// dW/dt = (W*(w) − W)/τ, W*(w) = A [w θs + (H−w) θ̄(H−w)], w the water level above the base.
@@ -84,17 +72,17 @@ impl FirstOrder {
             release_s: b.medium.release_s * factor,
         })
     }
-}
 
-impl BlockWater for FirstOrder {
-    fn at_start(&self, moisture: Moisture) -> f64 {
+    /// Water held at the start \[m³\].
+    pub(crate) fn at_start(&self, moisture: Moisture) -> f64 {
         match moisture {
             Moisture::Dry => self.dry,
             Moisture::Moist => self.target.at(0.0).0,
         }
     }
 
-    fn uptake(&self, held: f64, depth: f64) -> f64 {
+    /// Net flow into the media \[m³/s\] when they hold `held` \[m³\] and water stands at `depth` \[m\].
+    pub(crate) fn uptake(&self, held: f64, depth: f64) -> f64 {
         let level = (depth - self.base).clamp(0.0, self.height);
         let want = self.target.at(level).0 - held;
         if want > 0.0 {
@@ -105,7 +93,8 @@ impl BlockWater for FirstOrder {
         }
     }
 
-    fn envelope(&self) -> f64 {
+    /// Envelope volume that the content refers to \[m³\].
+    pub(crate) fn envelope(&self) -> f64 {
         self.envelope
     }
 }

@@ -36,12 +36,14 @@ impl Layout {
     pub(crate) const FLOOR: usize = 1;
     /// Left behind the float valve, counted from nil.
     pub(crate) const SUPPLY: usize = 2;
+    /// Drunk and evaporated.
+    pub(crate) const AIR: usize = 3;
     /// Running total of what went over the reservoir's lowest hole.
-    pub(crate) const RESERVOIR_SPILL: usize = 3;
+    pub(crate) const RESERVOIR_SPILL: usize = 4;
     /// What every pump shares and holds water.
-    pub(crate) const SHARED_WATER: Range<usize> = 0..3;
+    pub(crate) const SHARED_WATER: Range<usize> = 0..4;
     /// What every pump shares.
-    pub(crate) const SHARED: Range<usize> = 0..4;
+    pub(crate) const SHARED: Range<usize> = 0..5;
 
     /// `trays_of` names the trays of each pump.
     pub(crate) fn of(trays_of: &[Vec<usize>]) -> Self {
@@ -130,6 +132,7 @@ impl Layout {
         // What lies on the floor or came from outside follows from the rest.
         a[Self::FLOOR] = f64::INFINITY;
         a[Self::SUPPLY] = f64::INFINITY;
+        a[Self::AIR] = f64::INFINITY;
         a
     }
 
@@ -144,6 +147,7 @@ impl Layout {
             media_m3: self.media.iter().map(|i| y[*i]).collect(),
             hoses_m3: self.hose.iter().map(|i| y[*i]).collect(),
             floor_m3: y[Self::FLOOR],
+            air_m3: y[Self::AIR],
             supply_m3: y[Self::SUPPLY],
         }
     }

@@ -44,6 +44,10 @@ impl Drive<'_> {
             self.ode.take_back(0.5 * length);
             return;
         }
+        if !self.soaking.is_empty() && !self.blocks_follow(end) {
+            self.ode.take_back(0.5 * length);
+            return;
+        }
         self.tell_marks(end);
         self.write_inside(end);
         if let Some((_, i)) = first {

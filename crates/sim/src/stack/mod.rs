@@ -1,0 +1,338 @@
+//! The blocks of one tray through a day: one column for all of them, their roots and tops, and the air in
+//! them.
+//!
+//! All stacks of a tray are alike and are followed once. Whoever owns the water around them says how deep it
+//! stands and how much of it there is; what blocks take and give comes back in cubic metres of the tray.
+
+mod demand;
+
+pub use demand::{Demand, transpiration_m_s};
+
+use crate::block::{
+    Around, Base, Beside, Breath, Column, Entry, Exchange, Layer, Oxygen, Roots, Settings, Stuck, Top,
+};
+use std::sync::Arc;
+use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
+use tidewright_physics::oxygen;
+use tidewright_physics::quantity::ThermodynamicTemperature;
+use tidewright_rig::Rig;
+use tidewright_rig::bench::{Blocks, Moisture, Stage};
+
+/// Height of a cell about the middle of a block \[m\].
+const CELL_M: f64 = 0.004;
+/// Water shallower than this is a film that no block stands in \[m\].
+const FILM_M: f64 = 1e-4;
+/// Longest stretch in one go \[s\].
+const STRETCH_S: f64 = 900.0;
+/// Heads between which roots drink freely \[m\]: dry end by our own start values for soilless media, no source; the
+/// wet end is left open, since want of air is told by the oxygen itself.
+const STRESS_M: [f64; 4] = [2.0, 1.0, -0.5, -1.0];
+/// Suction of a block as bought, through and through \[m\]: as good as dry.
+const BOUGHT_DRY_M: f64 = 1.0;
+/// Oxygen below which roots of leafy crops were seen to lose \[mg/L\], as if the water were in contact with the air.
+/// Source: lettuce lost nothing down to 2.1 mg/L, Goto et al., Acta Hortic. 440 (1996) 205–210 (from memory).
+pub const LOW_OXYGEN_MG_L: f64 = 2.1;
+/// Heights at which a moment keeps the water content, from the base up.
+pub const PROFILE: usize = 16;
+
+/// Which retention curve a medium follows: between the two lies where it is, since it was wetted last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Branch {
+    /// As it dries from saturation: the most water at a suction.
+    #[default]
+    Drying,
+    /// As it wets from dry: α greater by the medium's own factor.
+    Wetting,
+}
+
+/// The blocks of a tray at one moment.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct BlockMoment {
+    /// After midnight \[s\].
+    pub t_s: f64,
+    /// Mean water content \[-\].
+    pub mean: f64,
+    /// Content of the top cell \[-\].
+    pub top: f64,
+    /// Content of the lowest cell \[-\].
+    pub base: f64,
+    /// Mean air-filled porosity \[-\].
+    pub air: f64,
+    /// Share of its demand that the crop gets \[-\].
+    pub supplied: f64,
+    /// Oxygen at the roots over that of the air above, mean by roots \[-\].
+    pub oxygen: f64,
+    /// Share of the roots with less than [`LOW_OXYGEN_MG_L`] \[-\].
+    pub starved: f64,
+    /// Water content by height, from the base up \[-\].
+    pub profile: [f64; PROFILE],
+}
+
+/// What a stretch moved \[m³\], all blocks of the tray together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize)]
+pub struct Moved {
+    /// Out of the tray into the blocks.
+    pub taken_m3: f64,
+    /// Out of the blocks into the tray.
+    pub given_back_m3: f64,
+    /// Drunk by the crop.
+    pub drunk_m3: f64,
+    /// Off the tops into the air.
+    pub evaporated_m3: f64,
+}
+
+impl Moved {
+    /// What the tray lost.
+    pub fn net_m3(&self) -> f64 {
+        self.taken_m3 - self.given_back_m3
+    }
+}
+
+impl std::ops::AddAssign for Moved {
+    fn add_assign(&mut self, more: Self) {
+        self.taken_m3 += more.taken_m3;
+        self.given_back_m3 += more.given_back_m3;
+        self.drunk_m3 += more.drunk_m3;
+        self.evaporated_m3 += more.evaporated_m3;
+    }
+}
+
+/// How blocks are followed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Manner {
+    /// Retention curve.
+    pub branch: Branch,
+    /// Factor on what the crop asks for \[-\]; nil leaves crop and air out.
+    pub thirst: f64,
+    /// Whether gas diffuses as little as is published.
+    pub stuffy: bool,
+    /// Whether oxygen is followed.
+    pub breathes: bool,
+}
+
+impl Manner {
+    /// Water alone.
+    pub const STILL: Self = Self { branch: Branch::Drying, thirst: 0.0, stuffy: false, breathes: false };
+    /// A day with everything at its likely value.
+    pub const LIKELY: Self = Self { thirst: 1.0, breathes: true, ..Self::STILL };
+}
+
+/// The blocks of one tray.
+#[derive(Clone, Debug)]
+pub struct Stack {
+    column: Column,
+    oxygen: Option<Oxygen>,
+    demand: Demand,
+    shares: Vec<f64>,
+    /// Plan of all stacks \[m²\].
+    plan: f64,
+    /// Height of their underside over the tray's floor \[m\].
+    base: f64,
+    entry: Option<Entry>,
+    temperature: ThermodynamicTemperature,
+    stuffy: bool,
+    settings: Settings,
+    /// Contents before a stretch, to go back to.
+    before: Column,
+}
+
+impl Stack {
+    /// The blocks of a tray as the bench file says; none where no blocks stand.
+    pub fn of(rig: &Rig, tray: usize, manner: Manner) -> Option<Self> {
+        let blocks = rig.trays.get(tray)?.blocks.as_ref()?;
+        let column = column(blocks, manner.branch);
+        let shares = root_shares(&column, rig.growing.stage.get());
+        let temperature = rig.site.water_temperature.get();
+        Some(Self {
+            oxygen: manner.breathes.then(|| Oxygen::fresh(&column, temperature)),
+            demand: Demand::of(rig, tray, blocks, manner.thirst),
+            shares,
+            plan: blocks.plan_area().value,
+            base: blocks.base.get().value,
+            entry: (!blocks.wrapped.get())
+                .then(|| Entry::of_block(blocks.width.get().value, blocks.length.get().value)),
+            temperature,
+            stuffy: manner.stuffy,
+            settings: Settings { content: 1e-3, ..Settings::default() },
+            before: column.clone(),
+            column,
+        })
+    }
+
+    /// The same, as wet as a bench's blocks are at the start.
+    #[must_use]
+    pub fn at(mut self, moisture: Moisture) -> Self {
+        if moisture == Moisture::Dry {
+            self.column = self.column.with_heads(|_| -BOUGHT_DRY_M);
+            self.oxygen = self.oxygen.map(|_| Oxygen::fresh(&self.column, self.temperature));
+        }
+        self
+    }
+
+    /// Water in all blocks \[m³\].
+    pub fn water_m3(&self) -> f64 {
+        self.column.water_m() * self.plan
+    }
+
+    /// Room of all blocks \[m³\].
+    pub fn envelope_m3(&self) -> f64 {
+        self.column.height_m() * self.plan
+    }
+
+    /// Height of their underside over the tray's floor \[m\].
+    pub fn base_m(&self) -> f64 {
+        self.base
+    }
+
+    /// What the crop asks for.
+    pub fn demand(&self) -> &Demand {
+        &self.demand
+    }
+
+    /// Whether water at this depth in the tray reaches them \[m\].
+    pub fn is_wetted_at(&self, depth_m: f64) -> bool {
+        depth_m - self.base > FILM_M
+    }
+
+    /// Goes on from one time of day to another with water `depth_m` deep in the tray, of which they can take
+    /// no more than `available_m3`; each piece is told to `tell`.
+    ///
+    /// # Errors
+    /// [`Stuck`] where the water in them cannot be followed.
+    pub fn advance(
+        &mut self,
+        (from_s, to_s): (f64, f64),
+        depth_m: f64,
+        available_m3: f64,
+        tell: &mut impl FnMut(BlockMoment),
+    ) -> Result<Moved, Stuck> {
+        let mut all = Moved::default();
+        let mut at = from_s;
+        let mut available = available_m3.max(0.0);
+        while to_s - at > 1e-9 {
+            let to = self.demand.next_switch(at).min(at + STRETCH_S).min(to_s);
+            let moved = self.piece((at, to), depth_m - self.base, available)?;
+            available = (available - moved.net_m3()).max(0.0);
+            let asked = self.demand.water_m3_s(0.5 * (at + to)) * (to - at);
+            tell(self.moment(to, if asked > 0.0 { moved.drunk_m3 / asked } else { 1.0 }));
+            all += moved;
+            at = to;
+        }
+        Ok(all)
+    }
+
+    fn piece(&mut self, (from, to): (f64, f64), level: f64, available: f64) -> Result<Moved, Stuck> {
+        let (dt, middle) = (to - from, 0.5 * (from + to));
+        let crop = self.demand.water_m3_s(middle);
+        let mut around = Around {
+            top: Top::Drying(self.demand.evaporation_m_s(middle)),
+            roots: (crop > 0.0).then(|| Roots {
+                demand_m_s: crop / self.plan,
+                shares: self.shares.clone(),
+                stress_m: STRESS_M,
+            }),
+            ..Around::drained()
+        };
+        let wet = level > FILM_M;
+        if wet {
+            around.base = Base::Standing(level);
+        }
+        around.beside = self.entry.map(|entry| Beside { level_m: if wet { level } else { 0.0 }, entry });
+        self.before.clone_from(&self.column);
+        let mut x = self.column.advance(dt, &around, &self.settings)?;
+        if wet && (x.base_m + x.sides_m) * self.plan > available {
+            // They would take more than stands there: they take all of it, and evenly.
+            self.column.clone_from(&self.before);
+            around.base = Base::Flow(available / self.plan / dt);
+            around.beside = None;
+            x = self.column.advance(dt, &around, &self.settings)?;
+        }
+        self.breathe(dt, wet.then_some(level));
+        Ok(self.moved(x))
+    }
+
+    fn moved(&self, x: Exchange) -> Moved {
+        let net = (x.base_m + x.sides_m) * self.plan;
+        Moved {
+            taken_m3: net.max(0.0),
+            given_back_m3: (-net).max(0.0),
+            drunk_m3: -x.roots_m * self.plan,
+            evaporated_m3: -x.top_m * self.plan,
+        }
+    }
+
+    fn breathe(&mut self, dt: f64, level: Option<f64>) {
+        let Some(oxygen) = &mut self.oxygen else { return };
+        let all = self.demand.oxygen_g_s(self.temperature) / self.plan;
+        let breath = Breath {
+            temperature: self.temperature,
+            demand_g_m2_s: self.shares.iter().map(|s| all * s).collect(),
+            level_m: level,
+            sides_per_m2: self.entry.and_then(|e| if let Entry::Through(b) = e { Some(b) } else { None }),
+            low: self.stuffy,
+            brought: BROUGHT,
+        };
+        oxygen.advance(&self.column, dt, &breath);
+    }
+
+    fn moment(&self, t_s: f64, supplied: f64) -> BlockMoment {
+        let c = self.column.contents();
+        let (sizes, air) = (self.column.sizes_m(), self.column.air());
+        let (oxygen, starved) = self.oxygen.as_ref().map_or((1.0, 0.0), |o| {
+            let outside = oxygen::in_air_g_m3(self.temperature);
+            let low = LOW_OXYGEN_MG_L / oxygen::saturation_mg_l(self.temperature);
+            let each = || o.gas_g_m3().iter().map(|g| g / outside).zip(&self.shares);
+            (each().map(|(g, s)| g * s).sum(), each().filter(|(g, _)| *g < low).map(|(_, s)| s).sum())
+        });
+        BlockMoment {
+            t_s,
+            mean: self.column.mean_content(),
+            top: c.last().copied().unwrap_or(0.0),
+            base: c.first().copied().unwrap_or(0.0),
+            air: air.iter().zip(sizes).map(|(a, d)| a * d).sum::<f64>() / self.column.height_m(),
+            supplied,
+            oxygen,
+            starved,
+            profile: self.profile(),
+        }
+    }
+
+    /// Water content in bands of equal height.
+    fn profile(&self) -> [f64; PROFILE] {
+        let (z, c) = (self.column.heights_m(), self.column.contents());
+        std::array::from_fn(|k| {
+            let at = (k as f64 + 0.5) / PROFILE as f64 * self.column.height_m();
+            let i = z.partition_point(|x| *x < at).clamp(1, z.len() - 1);
+            let share = ((at - z[i - 1]) / (z[i] - z[i - 1])).clamp(0.0, 1.0);
+            c[i - 1] + share * (c[i] - c[i - 1])
+        })
+    }
+}
+
+/// Oxygen of water that a pump brings over what air would give it \[-\]. Common practice, no source: water that falls
+/// back into the reservoir twice an hour holds nine tenths.
+const BROUGHT: f64 = 0.9;
+
+/// A tray's blocks as cells, at rest on a drained floor.
+fn column(blocks: &Blocks, branch: Branch) -> Column {
+    let mut retention = blocks.medium.retention;
+    if branch == Branch::Wetting {
+        retention = retention.wetting(blocks.medium.wetting_alpha);
+    }
+    let medium: Arc<dyn Porous> =
+        Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: blocks.medium.ks_m_s, connection: 0.5 })));
+    let layers = (blocks.layers.get() as usize).max(1);
+    let height = blocks.height.get().value;
+    let cells = ((height / CELL_M).ceil() as usize).clamp(10, 60);
+    let layer = Layer::graded(medium, height, cells, 1.06);
+    Column::resting(&vec![layer; layers])
+}
+
+/// Roots spread evenly; before they leave the plug they stand in the upper half.
+fn root_shares(block: &Column, stage: Stage) -> Vec<f64> {
+    let from = if stage == Stage::Rooting { 0.5 * block.height_m() } else { 0.0 };
+    let sizes = block.sizes_m();
+    let in_reach = |i: usize| if block.heights_m()[i] >= from { sizes[i] } else { 0.0 };
+    let all: f64 = (0..sizes.len()).map(in_reach).sum();
+    (0..sizes.len()).map(|i| in_reach(i) / all).collect()
+}
