@@ -1,7 +1,7 @@
 //! Water between trays and blocks that are followed as columns: after each step of the flood they make the
 //! same step, and what they took beyond what the step let them have is moved then.
 
-use super::{Drive, SHORTEST};
+use super::{Drive, MOST_DEBT, SHORTEST};
 use crate::flood::state::{Layout, Meter};
 use crate::stack::{Moved, Stack};
 
@@ -80,7 +80,9 @@ impl Drive<'_> {
             moved += wet;
             let unforeseen = moved.net_m3() - given;
             let shifted = store.depth(v1 - unforeseen, to) - to;
-            if shifted.abs() > UNFORESEEN && length > SHORTEST {
+            let owed = v1 - unforeseen < -MOST_DEBT;
+            if (shifted.abs() > UNFORESEEN || owed) && length > SHORTEST {
+                self.flows.soaking[t] = moved.net_m3() / length;
                 for k in 0..=t {
                     if moves[k].is_some() || k == t {
                         self.soaking.stacks[k].clone_from(&self.soaking.before[k]);
