@@ -6,6 +6,7 @@
 
 pub mod advice;
 pub mod pages;
+pub mod program;
 pub mod rules;
 pub mod spills;
 pub mod survey;

@@ -1,6 +1,6 @@
 //! Parts data: generic parts, fittings and media, each row with its source. Users add their own.
 
-use crate::bench::Medium;
+use crate::bench::{Crop, Medium};
 use crate::finding::{Finding, Place, Severity};
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -42,6 +42,7 @@ pub struct Library {
     parts: Vec<Part>,
     fittings: Vec<FittingRow>,
     media: Vec<Medium>,
+    crops: Vec<Crop>,
 }
 
 #[derive(Deserialize)]
@@ -53,6 +54,39 @@ struct File {
     fitting: Vec<FittingRow>,
     #[serde(default)]
     medium: Vec<MediumRow>,
+    #[serde(default)]
+    crop: Vec<CropRow>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CropRow {
+    id: String,
+    name: String,
+    days: [f64; 5],
+    leaf_area: f64,
+    late: f64,
+    source: String,
+}
+
+impl CropRow {
+    fn build(self) -> Result<Crop, String> {
+        let sane = self.days.iter().all(|d| (0.0..=1000.0).contains(d))
+            && self.days.iter().sum::<f64>() >= 1.0
+            && (0.01..=12.0).contains(&self.leaf_area)
+            && (0.0..=1.5).contains(&self.late);
+        if !sane {
+            return Err(format!("crop \"{}\" has values that no crop has", self.id));
+        }
+        Ok(Crop {
+            id: self.id,
+            name: self.name,
+            days: self.days,
+            leaf_area: self.leaf_area,
+            late: self.late,
+            source: self.source,
+        })
+    }
 }
 
 #[derive(Deserialize)]
@@ -146,11 +180,12 @@ impl MediumRow {
 }
 
 /// The data that ship with the program, file by file.
-pub const SHIPPED: [(&str, &str); 4] = [
+pub const SHIPPED: [(&str, &str); 5] = [
     ("vessels.toml", include_str!("../../../data/vessels.toml")),
     ("pumps.toml", include_str!("../../../data/pumps.toml")),
     ("fittings.toml", include_str!("../../../data/fittings.toml")),
     ("media.toml", include_str!("../../../data/media.toml")),
+    ("crops.toml", include_str!("../../../data/crops.toml")),
 ];
 
 impl Library {
@@ -197,6 +232,11 @@ impl Library {
             self.media.retain(|m| m.id != medium.id);
             self.media.push(medium);
         }
+        for row in read.crop {
+            let crop = row.build().map_err(|e| fault(e, None))?;
+            self.crops.retain(|c| c.id != crop.id);
+            self.crops.push(crop);
+        }
         Ok(())
     }
 
@@ -213,6 +253,16 @@ impl Library {
     /// All media.
     pub fn media(&self) -> impl Iterator<Item = &Medium> {
         self.media.iter()
+    }
+
+    /// All crops.
+    pub fn crops(&self) -> impl Iterator<Item = &Crop> {
+        self.crops.iter()
+    }
+
+    /// A crop by name.
+    pub fn crop(&self, id: &str) -> Option<&Crop> {
+        self.crops.iter().find(|c| c.id == id)
     }
 
     /// A part by name.

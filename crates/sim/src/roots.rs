@@ -101,7 +101,7 @@ pub fn day(rig: &Rig, run: &Run, tray: usize, manner: Manner) -> Result<Option<R
 }
 
 /// Mean of a figure over a course \[figure\].
-fn mean_over(course: &[BlockMoment], f: &dyn Fn(&BlockMoment) -> f64) -> f64 {
+pub fn mean_over(course: &[BlockMoment], f: &dyn Fn(&BlockMoment) -> f64) -> f64 {
     let mut sum = (0.0, 0.0);
     let mut from = 0.0;
     for m in course {

@@ -11,6 +11,7 @@ pub(crate) mod man;
 pub(crate) mod new;
 pub(crate) mod open;
 pub(crate) mod parts;
+pub(crate) mod program;
 pub(crate) mod roots;
 pub(crate) mod spills;
 pub(crate) mod working;

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 /// List parts, fittings and growing media, each with its source
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// Only this kind: tray, reservoir, pump, feed, drain, fitting or medium
+    /// Only this kind: tray, reservoir, pump, feed, drain, fitting, medium or crop
     kind: Option<String>,
     /// A file with parts of your own
     #[arg(long, value_name = "FILE")]
@@ -31,6 +31,10 @@ pub(crate) fn run(args: &Args) -> Outcome {
     for m in library.media().filter(|_| wanted("medium")) {
         rows.push(("medium".into(), m.id.clone(), m.name.clone(), m.source.clone()));
     }
+    for c in library.crops().filter(|_| wanted("crop")) {
+        let days: f64 = c.days.iter().sum();
+        rows.push(("crop".into(), c.id.clone(), format!("{}, {days:.0} days", c.name), c.source.clone()));
+    }
     if args.json {
         say_json(
             &rows.iter().map(|r| json!({"kind": r.0, "id": r.1, "name": r.2, "source": r.3})).collect::<Vec<_>>(),
@@ -40,7 +44,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
             rows.iter().map(|r| format!("{:<10} {:<18} {}\n{:30}{}\n", r.0, r.1, r.2, "", r.3)).collect();
         if text.is_empty() {
             return Err(Trouble(
-                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting and medium"
+                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting, medium and crop"
                     .into(),
             ));
         }

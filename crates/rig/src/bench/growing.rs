@@ -1,16 +1,58 @@
 use crate::value::Value;
 use serde::Serialize;
-use tidewright_physics::quantity::{MolarFlux, ThermodynamicTemperature, Time, VolumeRate};
+use tidewright_physics::quantity::{Length, MolarFlux, ThermodynamicTemperature, Time, VolumeRate};
+
+/// A crop, as the parts data hold it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Crop {
+    /// Name in the parts data.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Length of each stage \[d\].
+    pub days: [f64; 5],
+    /// Leaf area over floor area of a full stand \[-\].
+    pub leaf_area: f64,
+    /// Share of the full stand's leaf that drinks in the late stage \[-\].
+    pub late: f64,
+    /// Where its numbers come from.
+    pub source: String,
+}
+
+impl Crop {
+    /// Leaf area over floor area and share of the floor covered \[-\]: our own steps of a stand, common practice.
+    pub fn leaves(&self, stage: Stage) -> (f64, f64) {
+        let (share, cover) = match stage {
+            Stage::Rooting => (1.0 / 60.0, 0.05),
+            Stage::Young => (1.0 / 6.0, 0.3),
+            Stage::Growing => (0.5, 0.7),
+            Stage::Full => (1.0, 0.95),
+            Stage::Late => (self.late, 0.95),
+        };
+        (share * self.leaf_area, cover)
+    }
+
+    /// First and last day of a stage, the first day on the bench being 1.
+    pub fn span(&self, stage: Stage) -> (f64, f64) {
+        let i = Stage::ALL.iter().position(|s| *s == stage).unwrap_or(0);
+        let before: f64 = self.days[..i].iter().sum();
+        (before + 1.0, before + self.days[i])
+    }
+}
 
 /// What grows on the bench, and the room and light it grows in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Growing {
+    /// What it is.
+    pub crop: Crop,
     /// How far the crop is.
     pub stage: Value<Stage>,
     /// Leaf area over floor area \[-\].
     pub leaf_area: Value<f64>,
     /// Share of the tray that leaves cover \[-\].
     pub cover: Value<f64>,
+    /// How deep the plug with the seedling sits in its block.
+    pub plug: Value<Length>,
     /// Plants on each stack of blocks.
     pub plants: Value<f64>,
     /// What one plant drinks, over the whole day, where it was measured.
@@ -50,16 +92,22 @@ pub enum Stage {
     Growing,
     /// Full canopy.
     Full,
+    /// Past its height: leaves age.
+    Late,
 }
 
 impl Stage {
-    /// Leaf area over floor area and share of the floor covered \[-\]: our own four steps of a leafy crop, common practice.
-    pub fn leaves(self) -> (f64, f64) {
+    /// All, in order of time.
+    pub const ALL: [Self; 5] = [Self::Rooting, Self::Young, Self::Growing, Self::Full, Self::Late];
+
+    /// As a bench file has it.
+    pub fn word(self) -> &'static str {
         match self {
-            Self::Rooting => (0.05, 0.05),
-            Self::Young => (0.5, 0.3),
-            Self::Growing => (1.5, 0.7),
-            Self::Full => (3.0, 0.95),
+            Self::Rooting => "rooting",
+            Self::Young => "young",
+            Self::Growing => "growing",
+            Self::Full => "full",
+            Self::Late => "late",
         }
     }
 }

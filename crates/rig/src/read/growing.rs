@@ -1,23 +1,35 @@
 use super::SheetLine;
 use super::raw::Raw;
-use super::section::Section;
+use super::section::{Section, nearest};
 use super::timer::clock;
-use crate::bench::{Growing, Stage};
+use crate::bench::{Crop, Growing, Stage};
+use crate::finding::{Finding, Severity};
 use crate::value::{Birth, Value};
-use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m3_s, min, umol_m2_s};
+use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m3_s, min, mm, umol_m2_s};
 
 /// `[crop]`, `[room]` and `[light]`; any may be left out.
 pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) -> Growing {
-    const STAGES: &[(&str, Stage)] =
-        &[("rooting", Stage::Rooting), ("young", Stage::Young), ("growing", Stage::Growing), ("full", Stage::Full)];
+    const STAGES: &[(&str, Stage)] = &[
+        ("rooting", Stage::Rooting),
+        ("young", Stage::Young),
+        ("growing", Stage::Growing),
+        ("full", Stage::Full),
+        ("late", Stage::Late),
+    ];
+    let kind = read_kind(crop);
     let stage = crop
         .choice("stage", "how far the crop is", STAGES)
         .or(Stage::Full, "the thirstiest: what holds then holds before");
-    let (leaf_area, cover) = stage.get().leaves();
-    let by_stage = "by the stage: a leafy crop, common practice";
+    let (leaf_area, cover) = kind.leaves(stage.get());
+    let by_stage = "by crop and stage, common practice";
     let growing = Growing {
+        crop: kind,
         leaf_area: crop.quantity("leaf_area", "leaf area over floor area").range(0.01, 12.0).or(leaf_area, by_stage),
         cover: crop.quantity("cover", "share of the tray that leaves cover").range(0.01, 1.0).or(cover, by_stage),
+        plug: crop
+            .quantity("plug", "how deep the plug sits in its block")
+            .range(mm(5.0), mm(300.0))
+            .or(mm(40.0), "common practice: plugs of 36 to 40 mm, set in to their own height"),
         plants: crop
             .count("plants_per_block", "plants on each stack of blocks")
             .range(1.0, 100.0)
@@ -57,6 +69,34 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
     room.finish();
     light.finish();
     growing
+}
+
+/// The crop by its name in the parts data, with days of its own where the file gives them.
+fn read_kind(s: &Section<'_>) -> Crop {
+    const USUAL: &str = "leafy-greens";
+    let library = s.context.library;
+    let known = || library.crops().map(|c| c.id.as_str());
+    let name = s.text("kind", "what grows").unwrap_or_else(|| USUAL.to_owned());
+    let found = library.crop(&name).cloned();
+    if found.is_none() {
+        let way = nearest(&name, known()).map_or_else(
+            || format!("Known: {}.", known().collect::<Vec<_>>().join(", ")),
+            |n| format!("Did you mean \"{n}\"?"),
+        );
+        s.context.report(
+            Finding::new(Severity::Stop, "unknown-part", "No such crop", format!("There is no crop \"{name}\" in the parts data."))
+                .at(s.place("kind", s.find("kind").and_then(|f| f.span)))
+                .mend(way),
+        );
+    }
+    found.or_else(|| library.crop(USUAL).cloned()).unwrap_or_else(|| Crop {
+        id: USUAL.into(),
+        name: "leafy greens".into(),
+        days: [10.0, 10.0, 30.0, 15.0, 10.0],
+        leaf_area: 3.0,
+        late: 1.0,
+        source: "built in".into(),
+    })
 }
 
 fn litres_a_day(x: f64) -> VolumeRate {

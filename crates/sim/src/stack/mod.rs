@@ -184,6 +184,14 @@ impl Stack {
         self.base
     }
 
+    /// Share of its pores that water fills at a height over the undersides, the block at rest \[-\].
+    pub fn lifts_to(&self, height_m: f64) -> f64 {
+        let z = self.column.heights_m();
+        let i = z.partition_point(|x| *x < height_m).min(z.len() - 1);
+        let (water, air) = (self.column.contents()[i], self.column.air()[i]);
+        water / (water + air)
+    }
+
     /// What the crop asks for.
     pub fn demand(&self) -> &Demand {
         &self.demand

@@ -1,0 +1,112 @@
+//! One program tried: a day of the bench at either end of what is not known.
+
+use super::with_program;
+use crate::survey::crop::{DRY_END, STUFFY_END};
+use tidewright_rig::Rig;
+use tidewright_sim::roots::SHORT;
+use tidewright_sim::{Scenario, run, stack::Manner};
+
+const DAY_S: f64 = 86_400.0;
+/// Share of the roots without enough oxygen, over the day and at the bad end, beyond which a program does not keep the
+/// air \[-\]. Ours, no source: roots in the lowest, wettest part of a block are few.
+pub const AIR_LOST: f64 = 0.5;
+
+/// Flood starts and minutes, and what they do.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct Offer {
+    /// Starts \[s after midnight\].
+    pub starts: Vec<f64>,
+    /// How long the pump runs \[s\].
+    pub run_s: f64,
+    /// What that does.
+    pub judged: Judged,
+}
+
+/// What a program does.
+#[derive(Clone, Copy, Debug, serde::Serialize)]
+pub struct Judged {
+    /// Least share of its demand that the crop gets at any time, at the dry end \[-\].
+    pub supplied: f64,
+    /// Wettest and driest mean content of the blocks at the dry end \[-\].
+    pub driest: f64,
+    /// Share of the roots short of oxygen, mean over the day at the stuffy end \[-\].
+    pub starved: f64,
+    /// Floods in a row that may fail, at the worst time, before roots are short of water.
+    pub may_miss: u32,
+    /// Pump on in a day \[s\].
+    pub pump_s: f64,
+    /// What it takes \[J/day\].
+    pub energy_j: f64,
+    /// Drunk in a day at the dry end \[m³\].
+    pub drunk_m3: f64,
+}
+
+impl Judged {
+    /// Whether the roots find water at every time of the day.
+    pub fn keeps_wet(&self) -> bool {
+        self.supplied >= SHORT
+    }
+
+    /// Whether most roots find oxygen.
+    pub fn keeps_air(&self) -> bool {
+        self.starved <= AIR_LOST
+    }
+}
+
+pub(super) struct Trial {
+    pub(super) offer: Offer,
+    pub(super) driest_at_night: bool,
+}
+
+/// Tries a program; none where the blocks cannot be followed.
+pub(super) fn judge(rig: &Rig, tray: usize, starts: &[f64], run_s: f64, lasts_s: f64) -> Option<Trial> {
+    let rig = with_program(rig, tray, starts, run_s);
+    let of = |manner: Manner| {
+        let day = run(&rig, &Scenario::crop_day(&rig, manner));
+        (!day.broke_off && day.blocks_lost.is_none()).then_some(day)
+    };
+    let (dry, stuffy) = tidewright_sim::split::both(|| of(DRY_END), || of(STUFFY_END));
+    let (dry, stuffy) = (dry?, stuffy?);
+    let (mut supplied, mut at, mut driest) = (1.0f64, 0.0, 1.0f64);
+    for m in &dry.blocks[tray].course {
+        if m.supplied < supplied {
+            (supplied, at) = (m.supplied, m.t_s);
+        }
+        driest = driest.min(m.mean);
+    }
+    let pump_s = run_s * starts.len() as f64;
+    let pump = &rig.pumps[rig.trays[tray].pump];
+    Some(Trial {
+        driest_at_night: !rig.growing.is_lit(at - 1.0),
+        offer: Offer {
+            judged: Judged {
+                supplied,
+                driest,
+                starved: tidewright_sim::roots::mean_over(&stuffy.blocks[tray].course, &|m| m.starved),
+                may_miss: may_miss(starts, lasts_s),
+                pump_s,
+                energy_j: pump.power.get().value * pump_s,
+                drunk_m3: dry.blocks[tray].moved.drunk_m3,
+            },
+            starts: starts.to_vec(),
+            run_s,
+        },
+    })
+}
+
+/// Floods in a row after the worst one that may fail: those that come before a flood's water is used up.
+fn may_miss(starts: &[f64], lasts_s: f64) -> u32 {
+    if starts.is_empty() {
+        return 0;
+    }
+    if !lasts_s.is_finite() {
+        return u32::MAX;
+    }
+    let within = |from: f64| {
+        let days = (lasts_s / DAY_S).floor();
+        let rest = lasts_s - days * DAY_S;
+        let later = starts.iter().filter(|t| (*t - from).rem_euclid(DAY_S) > 0.0 && (*t - from).rem_euclid(DAY_S) <= rest);
+        days as u32 * starts.len() as u32 + later.count() as u32
+    };
+    starts.iter().map(|t| within(*t)).min().unwrap_or(0)
+}
