@@ -52,7 +52,13 @@ fn scenario(seed: u64, rig: &Rig) -> Scenario {
     Scenario {
         knobs: Knobs::at(rig, &draw),
         faults: Faults { fouled: seed % 8 == 1, risers_blocked: seed % 32 == 2, ..Faults::default() },
-        options: Options { rtol: 1e-8, hose_holdup: small, lip_control: small, keep: Keep::Events, ..Options::default() },
+        options: Options {
+            rtol: 1e-8,
+            hose_holdup: small,
+            lip_control: small,
+            keep: Keep::Events,
+            ..Options::default()
+        },
         ..Scenario::one_flood(rig)
     }
 }

@@ -2,9 +2,11 @@
 //! stands in `conductivity`.
 
 mod conductivity;
+mod rise;
 mod table;
 
 pub use conductivity::{AtHead, Exponential, Hydraulic, Porous, Rational, fibre_bed_ks_m_s};
+pub use rise::steady_rise_m_s;
 pub use table::Tabulated;
 
 use crate::quantity::Length;

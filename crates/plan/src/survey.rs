@@ -8,6 +8,7 @@ use tidewright_rig::Rig;
 use tidewright_rig::bench::{Moisture, Tray};
 use tidewright_rig::units::System;
 use tidewright_sim::band::{Band, Figure, TrayBands, bands, moments};
+use tidewright_sim::roots::RootDay;
 use tidewright_sim::scenario::{Faults, Keep, Options, Start};
 use tidewright_sim::{Draw, EventKind, Knobs, Run, Scenario, draw::Input, run, split};
 
@@ -150,6 +151,13 @@ pub struct View<'s> {
 }
 
 impl<'s> View<'s> {
+    /// The days of this tray's blocks: likely, at the dry end, at the end that wants for air.
+    pub fn blocks(&self) -> Option<(&'s RootDay, &'s RootDay, &'s RootDay)> {
+        let crop = self.survey.crop.as_ref()?;
+        let of = |days: &'s [Option<RootDay>]| days.get(self.index)?.as_ref();
+        Some((of(&crop.likely)?, of(&crop.dry)?, of(&crop.stuffy)?))
+    }
+
     /// A band.
     pub fn band(&self, figure: Figure) -> &'s Band {
         self.runs.bands.get(figure)

@@ -11,9 +11,9 @@ use crate::{figures, findings, plan_view, sheet, strip, words};
 use maud::{Markup, PreEscaped, html};
 use serde::Serialize;
 use std::collections::BTreeMap;
-use tidewright_plan::survey::crop::Crop;
 use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
+use tidewright_plan::survey::crop::Crop;
 use tidewright_rig::Finding;
 use tidewright_rig::units::System;
 

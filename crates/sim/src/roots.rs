@@ -3,7 +3,7 @@
 
 use crate::block::Stuck;
 use crate::run::Run;
-use crate::stack::{BlockMoment, LOW_OXYGEN_MG_L, Manner, Stack};
+use crate::stack::{BlockMoment, Manner, Stack};
 use tidewright_rig::Rig;
 
 const DAY_S: f64 = 86_400.0;
@@ -47,6 +47,11 @@ pub struct RootDay {
     pub oxygen: f64,
     /// Share of the roots that had less than 2.1 mg/L, mean over the day \[-\].
     pub starved: f64,
+    /// Time until half of the roots are short of oxygen: under a flood that stays, and drained with no flood to come \[s\];
+    /// infinite where two days do not make it so.
+    pub stuffy_flooded_s: f64,
+    /// … and drained.
+    pub stuffy_drained_s: f64,
     /// The water account of the whole bench over that day: what it does not explain, over all water \[-\].
     pub ledger_error: f64,
     /// Time from a flood when the light goes on until the crop is short of water, day and night as they come and
@@ -91,6 +96,8 @@ pub fn day(rig: &Rig, run: &Run, tray: usize, manner: Manner) -> Result<Option<R
         airless_s: DAY_S * mean(&|m| if m.air < 0.1 { 1.0 } else { 0.0 }),
         oxygen: mean(&|m| m.oxygen),
         starved: mean(&|m| m.starved),
+        stuffy_flooded_s: stuffy_after(stack.clone(), deepest)?,
+        stuffy_drained_s: stuffy_after(stack.clone(), f64::MIN)?,
         ledger_error: run.ledger.error,
         lasts_s: lasts(stack.clone(), deepest, rig.growing.on.get())?,
         longest_gap_s: longest_gap(rig, tray),
@@ -132,10 +139,22 @@ pub fn lasts(mut stack: Stack, deep: f64, at: f64) -> Result<f64, Stuck> {
     Ok(f64::INFINITY)
 }
 
-/// Oxygen over that of air at which roots are counted as starved \[-\].
-pub fn low_oxygen(rig: &Rig) -> f64 {
-    LOW_OXYGEN_MG_L / tidewright_physics::oxygen::saturation_mg_l(rig.site.water_temperature.get())
+/// Time until half of the roots are short of oxygen with water this deep in the tray \[s\], blocks fresh and at rest.
+fn stuffy_after(mut stack: Stack, depth: f64) -> Result<f64, Stuck> {
+    const LOOKED: f64 = 2.0 * DAY_S;
+    let mut t = 0.0;
+    while t < LOOKED {
+        let step = (0.1 * t).clamp(30.0, STRETCH_S);
+        let mut starved = 0.0;
+        stack.advance((t, t + step), depth, f64::INFINITY, &mut |m| starved = m.starved)?;
+        t += step;
+        if starved >= 0.5 {
+            return Ok(t);
+        }
+    }
+    Ok(f64::INFINITY)
 }
+
 /// Longest time from a pump's stop to its next start by the program, around the clock \[s\].
 fn longest_gap(rig: &Rig, tray: usize) -> f64 {
     let schedule = &rig.trays[tray].schedule;

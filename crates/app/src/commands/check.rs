@@ -21,7 +21,7 @@ pub(crate) struct Args {
 /// bench.toml ─ rig::read ─► Rig ─ sim::run (inside the survey) ─► Run ─ plan::judge ─► Findings ─ report
 pub(crate) fn run(args: &Args) -> Outcome {
     args.source.with(|bench| {
-        let survey = Survey::of(&bench.rig, USUAL_RUNS);
+        let survey = Survey::with_crop(&bench.rig, USUAL_RUNS);
         let mut findings = bench.remarks;
         findings.extend(judge(&survey));
         findings.sort_by_key(|f| f.severity);

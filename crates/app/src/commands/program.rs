@@ -37,7 +37,11 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let programs = program::programs(rig, tray, &|_| progress.one_more());
         progress.end();
         let Some(programs) = programs else {
-            let why = if rig.trays[tray].blocks.is_none() { "no blocks stand in it" } else { "its blocks cannot be followed" };
+            let why = if rig.trays[tray].blocks.is_none() {
+                "no blocks stand in it"
+            } else {
+                "its blocks cannot be followed"
+            };
             return Err(Trouble(format!("there is no program for {}: {why}", rig.trays[tray].name)));
         };
         match begins {

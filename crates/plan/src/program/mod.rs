@@ -141,13 +141,18 @@ fn of_stage(rig: &Rig, tray: usize, stage: Stage, spread: &Spread) -> Option<Sta
     let dry = Stack::of(rig, tray, DRY_END)?;
     let flood_m = spread.deepest_m - blocks.base.get().value;
     let lasts_s = roots::lasts(dry.clone(), spread.deepest_m, rig.growing.on.get()).ok()?;
-    let trial = |floods: usize, night: bool, run_s: f64| judge(rig, tray, &spread.starts(floods, night), run_s, lasts_s);
+    let trial =
+        |floods: usize, night: bool, run_s: f64| judge(rig, tray, &spread.starts(floods, night), run_s, lasts_s);
     let (offer, wet) = search(&trial, spread, lasts_s);
     let mut others = Vec::new();
     if let Some(o) = &offer {
         let n = o.starts.len();
         for other in [n.saturating_sub(1), n + 1, 2 * n] {
-            if other > 0 && other <= 2 * MOST_FLOODS && other != n && others.iter().all(|x: &Offer| x.starts.len() != other) {
+            if other > 0
+                && other <= 2 * MOST_FLOODS
+                && other != n
+                && others.iter().all(|x: &Offer| x.starts.len() != other)
+            {
                 others.extend(trial(other, false, o.run_s).map(|t| t.offer));
             }
         }
@@ -184,7 +189,11 @@ fn of_stage(rig: &Rig, tray: usize, stage: Stage, spread: &Spread) -> Option<Sta
 const LIFTED: f64 = 0.25;
 
 /// Tries from the fewest floods on; beside what fits, the best of what does not.
-fn search(trial: &dyn Fn(usize, bool, f64) -> Option<Trial>, spread: &Spread, lasts_s: f64) -> (Option<Offer>, Option<Offer>) {
+fn search(
+    trial: &dyn Fn(usize, bool, f64) -> Option<Trial>,
+    spread: &Spread,
+    lasts_s: f64,
+) -> (Option<Offer>, Option<Offer>) {
     let mut wet: Option<Offer> = None;
     let mut nearest: Option<Offer> = None;
     let fewest = (spread.lit_s / lasts_s.max(900.0)).floor().clamp(1.0, MOST_FLOODS as f64) as usize;

@@ -105,7 +105,8 @@ fn may_miss(starts: &[f64], lasts_s: f64) -> u32 {
     let within = |from: f64| {
         let days = (lasts_s / DAY_S).floor();
         let rest = lasts_s - days * DAY_S;
-        let later = starts.iter().filter(|t| (*t - from).rem_euclid(DAY_S) > 0.0 && (*t - from).rem_euclid(DAY_S) <= rest);
+        let later =
+            starts.iter().filter(|t| (*t - from).rem_euclid(DAY_S) > 0.0 && (*t - from).rem_euclid(DAY_S) <= rest);
         days as u32 * starts.len() as u32 + later.count() as u32
     };
     starts.iter().map(|t| within(*t)).min().unwrap_or(0)

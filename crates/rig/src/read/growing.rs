@@ -84,9 +84,14 @@ fn read_kind(s: &Section<'_>) -> Crop {
             |n| format!("Did you mean \"{n}\"?"),
         );
         s.context.report(
-            Finding::new(Severity::Stop, "unknown-part", "No such crop", format!("There is no crop \"{name}\" in the parts data."))
-                .at(s.place("kind", s.find("kind").and_then(|f| f.span)))
-                .mend(way),
+            Finding::new(
+                Severity::Stop,
+                "unknown-part",
+                "No such crop",
+                format!("There is no crop \"{name}\" in the parts data."),
+            )
+            .at(s.place("kind", s.find("kind").and_then(|f| f.span)))
+            .mend(way),
         );
     }
     found.or_else(|| library.crop(USUAL).cloned()).unwrap_or_else(|| Crop {

@@ -116,6 +116,10 @@ impl Around {
     /// A block in a flood of this depth \[m\]; water enters open sides at once, a film around them keeps it to
     /// the underside.
     pub fn flooded(depth_m: f64, wrapped: bool) -> Self {
-        Self { base: Base::Standing(depth_m), beside: (!wrapped).then_some(Beside { level_m: depth_m, entry: Entry::AtOnce }), ..Self::drained() }
+        Self {
+            base: Base::Standing(depth_m),
+            beside: (!wrapped).then_some(Beside { level_m: depth_m, entry: Entry::AtOnce }),
+            ..Self::drained()
+        }
     }
 }

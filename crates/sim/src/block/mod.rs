@@ -12,5 +12,5 @@ mod step;
 
 pub use advance::{Exchange, Settings, Stuck};
 pub use column::{Column, Layer};
-pub use oxygen::{Breath, Breathed, Oxygen};
 pub use edge::{Around, Base, Beside, Entry, Roots, Top};
+pub use oxygen::{Breath, Breathed, Oxygen};

@@ -219,7 +219,8 @@ impl Work {
                 let gained = column.dz[i] * (a.content - self.target[i]);
                 self.right[i] = -(gained - dt * (below.q - above.q + entered - drunk));
                 self.lower[i] = -dt * below.by_below;
-                self.diagonal[i] = column.dz[i] * a.capacity - dt * (below.by_above - above.by_below + by_side - by_head);
+                self.diagonal[i] =
+                    column.dz[i] * a.capacity - dt * (below.by_above - above.by_below + by_side - by_head);
                 self.upper[i] = dt * above.by_above;
                 // A cell that is saturated between two saturated ones still needs a pivot.
                 if self.diagonal[i] == 0.0 {

@@ -9,9 +9,9 @@ use super::program::{Plan, Setting, plan};
 use super::record::Record;
 use super::state::{Hose, Layout};
 use super::watch::{self, Watch};
-use soaking::Soaking;
 use crate::run::{EventKind, Run};
 use crate::scenario::{Keep, Program, Scenario};
+use soaking::Soaking;
 use tidewright_physics::numerics::ode::Dopri5;
 
 /// More steps than any bench needs: a chattering one is broken off and says so.

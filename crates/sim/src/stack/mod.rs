@@ -8,9 +8,7 @@ mod demand;
 
 pub use demand::{Demand, transpiration_m_s};
 
-use crate::block::{
-    Around, Base, Beside, Breath, Column, Entry, Exchange, Layer, Oxygen, Roots, Settings, Stuck, Top,
-};
+use crate::block::{Around, Base, Beside, Breath, Column, Entry, Exchange, Layer, Oxygen, Roots, Settings, Stuck, Top};
 use std::sync::Arc;
 use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
 use tidewright_physics::oxygen;

@@ -70,7 +70,12 @@ impl Drive<'_> {
             }
             let followed = followed.and_then(|dry| {
                 moved += dry;
-                stack.advance((clock + self.ode.t_old.max(begin), clock + end), 0.5 * (from + to), v1 + given, &mut tell)
+                stack.advance(
+                    (clock + self.ode.t_old.max(begin), clock + end),
+                    0.5 * (from + to),
+                    v1 + given,
+                    &mut tell,
+                )
             });
             let Ok(wet) = followed else {
                 self.record.run.blocks_lost = Some(t);
