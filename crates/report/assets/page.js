@@ -72,6 +72,29 @@
     }
   }
 
+  /* The blocks */
+  function soak(t) {
+    const wet = (state.series.blocks || []).map((b) => {
+      if (!b || !b.t_s.length) return null;
+      const [i, j, x] = find(b.t_s, t);
+      return b.wet.map((w) => (w[i] + (w[j] - w[i]) * x) / 100);
+    });
+    for (const e of $$("[data-moist]")) {
+      const [i, k] = e.dataset.moist.split(" ");
+      if (wet[i]) e.setAttribute("fill-opacity", (0.85 * wet[i][k] ** 2).toFixed(2));
+    }
+    for (const e of $$("[data-profile]")) {
+      const w = wet[e.dataset.profile];
+      if (!w) continue;
+      const [l, r, top, bottom] = e.dataset.frame.split(" ").map(Number), h = (bottom - top) / w.length;
+      e.setAttribute("d", w.map((s, k) => `${k ? "L" : "M"}${(l + s * (r - l)).toFixed(1)},${(bottom - (k + 0.5) * h).toFixed(1)}`).join(""));
+    }
+    for (const e of $$("[data-hour]")) {
+      const [l, r] = e.dataset.hour.split(" ").map(Number), x = l + (t / 86400) * (r - l);
+      e.setAttribute("x1", x); e.setAttribute("x2", x);
+    }
+  }
+
   /* Charts and strip */
   function cursor(svg, t) {
     const c = $(".cursor", svg), tray = +svg.dataset.tray, t1 = +svg.dataset.t1;
@@ -109,6 +132,7 @@
       const s = (state.series.starts_s[moment.tray] || [])[0];
       day = s ? Math.min(86400, s[0] + moment.t) : null;
     }
+    if (day !== null) soak(day);
     const said = now ? now.trays.map((d, i) => (state.geometry.trays.length > 1 ? state.geometry.trays[i] + " " : "tray ") + length(d)).join(", ") + `, reservoir ${length(now.reservoir)}` : "";
     if (day !== null)
       for (const svg of $$("[data-strip]")) {

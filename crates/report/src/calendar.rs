@@ -5,6 +5,7 @@
 
 use crate::program;
 use jiff::ToSpan;
+pub use jiff::civil::Date as Day;
 use jiff::civil::Date;
 use std::fmt::Write as _;
 use tidewright_plan::program::StageProgram;
@@ -54,7 +55,7 @@ pub fn calendar(rig: &Rig, tray: usize, programs: &[StageProgram], first: Date) 
             Some(o) => format!("Set the timer: {}, {} each", program::starts(o), duration(o.run_s)),
             None => "No timer program keeps it wet: water by hand".to_owned(),
         };
-        let about = program::remarks(rig, p).join("\n");
+        let about = program::remarks(rig, tray, p).join("\n");
         let all_day = [format!("DTSTART;VALUE=DATE:{}", ymd(begin)), format!("DTEND;VALUE=DATE:{}", ymd(next))];
         event(&uid("set"), &all_day, &format!("{}: {} stage. {set}", rig.name, p.stage.word()), &about, true);
         if p.first_days.is_some_and(|f| f.by_hand()) {

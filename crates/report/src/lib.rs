@@ -19,6 +19,7 @@ pub mod page;
 pub mod paper;
 pub mod plan_view;
 pub mod program;
+mod program_page;
 pub mod roots;
 pub mod section;
 mod section_pipes;
@@ -33,5 +34,6 @@ pub mod words;
 
 pub use advice::Advice;
 pub use alone::alone;
+pub use program_page::program_page;
 pub use page::{CSS, JS, explain_page, page, workings_page};
 pub use state::{Given, Meta, State, state};

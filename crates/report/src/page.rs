@@ -91,7 +91,7 @@ pub fn workings_page(title: &str, all: &[Working]) -> String {
     frame("Workings", "explain-page", &body)
 }
 
-fn frame(title: &str, class: &str, body: &Markup) -> String {
+pub(crate) fn frame(title: &str, class: &str, body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {

@@ -75,7 +75,7 @@ pub fn table(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String {
     }
     out.push('\n');
     for p in programs {
-        stage(&mut out, rig, p);
+        stage(&mut out, rig, tray, p);
     }
     sure(&mut out, rig, tray);
     out
@@ -91,11 +91,11 @@ fn light_words(rig: &Rig) -> String {
 }
 
 /// What a stage's program rests on.
-fn stage(out: &mut String, rig: &Rig, p: &StageProgram) {
+fn stage(out: &mut String, rig: &Rig, tray: usize, p: &StageProgram) {
     let mut say = |text: &str| out.push_str(&wrap(text, 2, COLUMNS));
     let head = format!("{}, days {}", p.stage.word(), days(p));
     say(&head);
-    for line in remarks(rig, p) {
+    for line in remarks(rig, tray, p) {
         say(&line);
     }
     let mut all: Vec<(&Offer, &str)> = p.others.iter().map(|o| (o, "")).collect();
@@ -135,7 +135,7 @@ fn misses(j: &Judged) -> String {
 }
 
 /// What is to be said of a stage, one sentence a line.
-pub fn remarks(rig: &Rig, p: &StageProgram) -> Vec<String> {
+pub fn remarks(rig: &Rig, tray: usize, p: &StageProgram) -> Vec<String> {
     let u = rig.system;
     let mut out = Vec::new();
     match &p.offer {
@@ -178,7 +178,7 @@ pub fn remarks(rig: &Rig, p: &StageProgram) -> Vec<String> {
         out.push(format!(
             "Soak the blocks first: {} each, until no bubbles come{}.",
             u.sip(f.soak_m3),
-            if rig.trays.iter().filter_map(|t| t.blocks.as_ref()).any(|b| b.medium.id.starts_with("stone-wool")) {
+            if rig.trays[tray].blocks.as_ref().is_some_and(|b| b.medium.id.starts_with("stone-wool")) {
                 " (stone wool in water of pH 5.5; common practice, no source)"
             } else {
                 ""

@@ -44,7 +44,7 @@ pub fn table(rig: &Rig, days: &[RootDay], findings: &[Finding]) -> String {
         &format!(
             "How sure: the equations are held against published columns, the media are not measured on yours ({}). \
              What a crop drinks is good to a third at best; weigh a block after a flood and before the next, and write \
-             \"drinks\" under [crop]. Oxygen at the roots, and what evaporates from open tops and sides, are not in it.",
+             \"drinks\" under [crop]. Roots' use of oxygen and how they lie in the block are usual values from memory.",
             media.join("; ")
         ),
         0,
@@ -68,13 +68,14 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     let got = if d.demand_m3 > 1e-9 { (d.drunk_m3 / d.demand_m3).clamp(0.0, 1.0) } else { 1.0 };
     say(&format!(
         "A plant asks for {} a day, the tray for {} ({by}; {} an hour lit{dark}), and gets {:.0} % of it. Floods and the \
-         puddles that they leave bring the blocks {}; {} of that runs back.",
+         puddles that they leave bring the blocks {}; {} of that runs back, {} leaves through their tops.",
         u.sip(d.demand_per_plant_m3),
         u.sip(d.demand_m3),
         u.sip(d.lit_m3_s * HOUR_S),
         100.0 * got,
         u.sip(d.taken_m3),
         u.sip(d.given_back_m3),
+        u.sip(d.evaporated_m3),
     ));
     let lasts = match d.lasts_s {
         s if !s.is_finite() => "One flood lasts two weeks and more.".to_owned(),
@@ -96,28 +97,24 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
     if got < 0.9 {
         say("→ Short of water: flood more often or deeper, or take a medium that holds more.");
     }
-    if d.airless_s > HOUR_S {
-        say(&format!(
-            "→ Air fills less than a tenth of the block for {} of the day: roots may want for air. A lower crest, a dry \
-             floor under the blocks or a coarser medium brings more.",
-            duration(d.airless_s.min(86_400.0))
-        ));
-    }
+    air(&mut say, d);
     let _ = writeln!(
         out,
-        "\n{:>6}  {:>6} {:>6} {:>6} {:>6}   % of the block: water in all, in its top, in its base; air in all",
-        "time", "water", "top", "base", "air"
+        "\n{:>6}  {:>6} {:>6} {:>6} {:>6} {:>7}   % of the block: water in all, in its top, in its base; air in all;",
+        "time", "water", "top", "base", "air", "oxygen"
     );
+    let _ = writeln!(out, "{:>43}   of that in air, mean at the roots", "");
     for (t, row) in rows(&d.course) {
         let percent = |x: f64| format!("{:.0}", 100.0 * x);
         let _ = writeln!(
             out,
-            "{:>6}  {:>6} {:>6} {:>6} {:>6}{}",
+            "{:>6}  {:>6} {:>6} {:>6} {:>6} {:>7}{}",
             clock(t),
             percent(row.mean),
             percent(row.top),
             percent(row.base),
             percent(row.air),
+            percent(row.oxygen),
             if row.supplied < 0.9 { "   short of water" } else { "" }
         );
     }
@@ -131,6 +128,22 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
         "{day}; the whole bench's water account closes to {}.\n",
         words::power_of_ten(d.ledger_error.max(1e-16))
     );
+}
+
+/// Oxygen at the roots, and how long it lasts.
+fn air(say: &mut impl FnMut(&str), d: &RootDay) {
+    let after = |s: f64| if s.is_finite() { format!("after {}", duration(s)) } else { "not within two days".to_owned() };
+    say(&format!(
+        "Roots find {:.0} % of the oxygen of air on the day's mean, and {:.0} % of them less than 2.1 mg/L. Half of them run short \
+         {} under a flood that stays, and {} in blocks that are drained and get none.",
+        100.0 * d.oxygen,
+        100.0 * d.starved,
+        after(d.stuffy_flooded_s),
+        after(d.stuffy_drained_s)
+    ));
+    if d.starved > 0.3 {
+        say("→ The foot of the blocks has little air: lower the crest, keep the floor dry under the blocks, or take a coarser medium.");
+    }
 }
 
 /// The state at every second hour.
@@ -147,13 +160,13 @@ fn rows(course: &[BlockMoment]) -> Vec<(f64, BlockMoment)> {
 
 /// The courses as CSV.
 pub fn csv(days: &[RootDay]) -> String {
-    let mut out = String::from("tray,t_s,mean_content,top_content,base_content,air_filled,supplied\n");
+    let mut out = String::from("tray,t_s,mean_content,top_content,base_content,air_filled,supplied,oxygen,starved_roots\n");
     for d in days {
         for m in &d.course {
             let _ = writeln!(
                 out,
-                "{},{:.1},{:.5},{:.5},{:.5},{:.5},{:.4}",
-                d.tray, m.t_s, m.mean, m.top, m.base, m.air, m.supplied
+                "{},{:.1},{:.5},{:.5},{:.5},{:.5},{:.4},{:.4},{:.4}",
+                d.tray, m.t_s, m.mean, m.top, m.base, m.air, m.supplied, m.oxygen, m.starved
             );
         }
     }

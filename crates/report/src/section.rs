@@ -16,6 +16,8 @@ pub struct Now {
     pub reservoir_m: f64,
     /// In each tray \[m\].
     pub trays_m: Vec<f64>,
+    /// Pores of each tray's blocks that water fills, from the base up \[-\]; none where they were not followed.
+    pub blocks: Vec<Option<Vec<f64>>>,
 }
 
 /// What every part of the section needs.
@@ -204,6 +206,26 @@ fn water(s: &Sheet<'_>, svg: &mut Svg, id: &str, clip: &str, v: &Vessel, depth: 
     svg.raw("</g>");
 }
 
+/// Water in the blocks by height: bands that darken as pores fill.
+fn moisture(s: &Sheet<'_>, svg: &mut Svg, i: usize, (v, base, height): (&Vessel, f64, f64), wet: &[f64]) {
+    let half = v.length.0.max(v.length.1) / 2.0;
+    let (x, w) = (s.x(v.middle - half), 2.0 * half * s.paper.k);
+    let step = height / wet.len() as f64;
+    svg.raw(&format!("<g clip-path=\"url(#{}-clip-blocks-{i})\">", s.paper.prefix));
+    for (k, share) in wet.iter().enumerate() {
+        let top = s.y(v.floor + base + step * (k + 1) as f64);
+        let band = format!("data-moist=\"{i} {k}\" fill-opacity=\"{:.2}\"", shade(*share));
+        // A hair of overlap, so that no light shows between two bands.
+        svg.rect("moist", (x, top), (w, step * s.paper.k + 0.3), &band);
+    }
+    svg.raw("</g>");
+}
+
+/// How dark a band is at a share of its pores filled \[-\].
+fn shade(share: f64) -> f64 {
+    0.85 * share.clamp(0.0, 1.0).powi(2)
+}
+
 fn reservoir(s: &Sheet<'_>, svg: &mut Svg) {
     let v = s.reservoir();
     let mut inner = Svg::new();
@@ -250,7 +272,10 @@ fn tray_and_crop(s: &Sheet<'_>, svg: &mut Svg, i: usize, tray: &Tray) {
             }
             inner.path("plant", &sprig(cx, base - h, plant_height(tray) * s.paper.k), "");
         }
-        water(s, &mut inner, &id, &format!("blocks-{i}"), &v, depth, "soak");
+        match s.now.blocks.get(i).and_then(Option::as_ref) {
+            Some(wet) => moisture(s, &mut inner, i, (&v, b.base.get().value, b.total_height().value), wet),
+            None => water(s, &mut inner, &id, &format!("blocks-{i}"), &v, depth, "soak"),
+        }
         let path = keys::of_tray(s.rig, i, "blocks.height").or_else(|| keys::of_tray(s.rig, i, "blocks.count"));
         svg.raw(&keys::linked(path.as_deref(), "blocks: change their size", &inner.finish()));
     }

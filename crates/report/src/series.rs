@@ -4,6 +4,8 @@ use serde::Serialize;
 use std::collections::BinaryHeap;
 use tidewright_plan::Survey;
 use tidewright_rig::units;
+use tidewright_sim::roots::RootDay;
+use tidewright_sim::stack::{BlockMoment, PROFILE};
 use tidewright_sim::{EventKind, Run};
 
 /// Most points that a course is cut down to.
@@ -37,6 +39,52 @@ pub struct Course {
     pub events: Vec<Tick>,
 }
 
+/// Water by height in the blocks of one tray through the day.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct BlockSeries {
+    /// Times \[s\].
+    pub t_s: Vec<f64>,
+    /// From the base up, band by band: share of the pores that water fills \[%\].
+    pub wet: Vec<Vec<f64>>,
+}
+
+impl BlockSeries {
+    fn of(day: &RootDay, pores: f64) -> Self {
+        const MOST: f64 = 160.0;
+        const APART_S: f64 = 1800.0;
+        let mut kept: Vec<&BlockMoment> = Vec::new();
+        let mut change = 0.004;
+        // Those between which something is to be seen; fewer where that is still too many.
+        loop {
+            kept.clear();
+            for m in &day.course {
+                let far = kept.last().is_none_or(|k: &&BlockMoment| {
+                    let moved = k.profile.iter().zip(&m.profile).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+                    moved > change || m.t_s - k.t_s > APART_S
+                });
+                if far {
+                    kept.push(m);
+                }
+            }
+            if kept.len() as f64 <= MOST || change > 1.0 {
+                break;
+            }
+            change *= 2.0;
+        }
+        let percent = |m: &BlockMoment, k: usize| round(100.0 * (m.profile[k] / pores).min(1.0), 1.0);
+        Self {
+            t_s: kept.iter().map(|m| round(m.t_s, 1.0)).collect(),
+            wet: (0..PROFILE).map(|k| kept.iter().map(|m| percent(m, k)).collect()).collect(),
+        }
+    }
+
+    /// Share of the pores filled in a band at a time \[-\].
+    pub fn at(&self, band: usize, t: f64) -> f64 {
+        let i = self.t_s.partition_point(|x| *x < t).min(self.t_s.len().saturating_sub(1));
+        self.wet.get(band).and_then(|w| w.get(i)).map_or(0.0, |p| p / 100.0)
+    }
+}
+
 /// All courses of a bench.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Series {
@@ -44,6 +92,8 @@ pub struct Series {
     pub day: Course,
     /// One flood of each tray from its pump's start.
     pub floods: Vec<Course>,
+    /// Blocks of each tray through the day, where they were followed.
+    pub blocks: Vec<Option<BlockSeries>>,
     /// Starts \[s after midnight\] and lengths \[s\] of the floods of each tray in the day.
     pub starts_s: Vec<Vec<[f64; 2]>>,
     /// The moment that is drawn first \[s after midnight\].
@@ -202,9 +252,16 @@ impl Series {
         Self {
             day: Course::of(day, n),
             floods: survey.trays.iter().map(|t| Course::of(&t.flood, n)).collect(),
+            blocks: blocks(survey),
             starts_s,
             now_s: if now_s.is_finite() { round(now_s, 1.0) } else { 0.0 },
         }
+    }
+
+    /// Water in the blocks at the first look, band by band \[-\].
+    pub fn wet_now(&self) -> Vec<Option<Vec<f64>>> {
+        let at = |b: &BlockSeries| (0..PROFILE).map(|k| b.at(k, self.now_s)).collect();
+        self.blocks.iter().map(|b| b.as_ref().map(at)).collect()
     }
 
     /// Depths at the first look: of the day where its course is there, else of the first flood.
@@ -214,6 +271,12 @@ impl Series {
             (d, _) => d.at(self.now_s),
         }
     }
+}
+
+fn blocks(survey: &Survey) -> Vec<Option<BlockSeries>> {
+    let Some(crop) = &survey.crop else { return Vec::new() };
+    let pores = |i: usize| survey.rig.trays[i].blocks.as_ref().map(|b| b.medium.retention.theta_s);
+    crop.likely.iter().enumerate().map(|(i, d)| Some(BlockSeries::of(d.as_ref()?, pores(i)?))).collect()
 }
 
 /// "12:15:30" or "12:15".

@@ -99,7 +99,7 @@ pub fn state(g: &Given<'_>) -> State {
     let layout = Layout::of(rig);
     let series = Series::of(g.survey);
     let (reservoir_m, trays_m) = series.now();
-    let now = Now { reservoir_m, trays_m };
+    let now = Now { reservoir_m, trays_m, blocks: series.wet_now() };
     let lanes = crate::section::lanes(g.survey, &layout, &g.advice.lines, &now);
     let (wide, narrow) = (Paper::wide(&layout, lanes), Paper::narrow(&layout));
     let mut fragments: BTreeMap<&'static str, String> = BTreeMap::new();
@@ -114,7 +114,7 @@ pub fn state(g: &Given<'_>) -> State {
     add("findings", findings::list(g.findings));
     add("advice", advice::block(g.survey, g.advice));
     if let Some(crop) = &g.survey.crop {
-        add("roots", roots(g, crop));
+        add("roots", roots(g, crop, &now));
     }
     add("spills", spills(g));
     add("values", sheet::sheet(rig, g.faults));
@@ -242,7 +242,7 @@ fn charts(g: &Given<'_>, series: &Series) -> Markup {
     }
 }
 
-fn roots(g: &Given<'_>, crop: &Crop) -> Markup {
+fn roots(g: &Given<'_>, crop: &Crop, now: &Now) -> Markup {
     let rig = &g.survey.rig;
     let u = rig.system;
     html! {
@@ -250,10 +250,17 @@ fn roots(g: &Given<'_>, crop: &Crop) -> Markup {
             div class="chart" {
                 h2 {
                     "Blocks through the day" @if rig.trays.len() > 1 { ", " (rig.trays[d.tray].name) } ", % "
-                    small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; media are representative, not measured on yours" }
+                    small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; oxygen at the roots, of that in air; media are representative, not measured on yours" }
+                    a class="to-program" href={ "/program?tray=" (d.tray + 1) } { "Timer program →" }
                 }
-                (PreEscaped(block_chart::blocks(rig, d, false)))
-                (PreEscaped(block_chart::blocks(rig, d, true)))
+                div class="with-profile" {
+                    (PreEscaped(block_chart::blocks(rig, d, false)))
+                    (PreEscaped(block_chart::blocks(rig, d, true)))
+                    figure class="profile-of" {
+                        (PreEscaped(block_chart::profile(rig, d, now.blocks.get(d.tray).and_then(Option::as_deref).unwrap_or(&[]))))
+                        figcaption { "pores filled by height, % (" (words::length_unit(u)) "); shaded: the day's span" }
+                    }
+                }
             }
         }
     }

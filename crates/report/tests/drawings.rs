@@ -89,7 +89,7 @@ fn nothing_is_not_a_number() {
 fn water_stands_where_the_run_has_it() {
     for c in cases() {
         let (reservoir, trays) = c.state.series.now();
-        let now = Now { reservoir_m: reservoir, trays_m: trays };
+        let now = Now { reservoir_m: reservoir, trays_m: trays, blocks: Vec::new() };
         let mut seen = 0;
         for rect in c.state.fragments["bench"].split("<rect class=\"water\"").skip(1) {
             let get = |n: &str| attribute(rect, n)[0].parse::<f64>().unwrap();

@@ -331,6 +331,7 @@ impl System {
     /// A plant's share of water: millilitres or US fluid ounces, litres or gallons from there on.
     pub fn sip(self, m3: f64) -> String {
         match self {
+            Self::Metric if m3.abs() < 9.95e-6 && m3 != 0.0 => format!("{:.1} mL", m3 * 1e6),
             Self::Metric if m3.abs() < 9.95e-4 => format!("{:.0} mL", m3 * 1e6),
             Self::UsCustomary if m3.abs() < 0.5 * q::US_GALLON_M3 => {
                 format!("{} fl oz", round_to(m3 / q::US_GALLON_M3 * 128.0, 2))

@@ -43,7 +43,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let t = args.minutes.clamp(0.0, 1440.0) * 60.0;
         let trays_m: Vec<f64> = (0..survey.trays.len()).map(|i| depth_at(flood, i, t)).collect();
         let moment = flood.course.iter().rev().find(|m| m.t_s <= t).or(flood.course.first());
-        let now = Now { reservoir_m: moment.map_or(0.0, |m| m.reservoir_m), trays_m };
+        let now = Now { reservoir_m: moment.map_or(0.0, |m| m.reservoir_m), trays_m, blocks: Vec::new() };
         let layout = Layout::of(&bench.rig);
         let lines = Advice::of(&survey).lines;
         let paper = Paper::wide(&layout, lanes(&survey, &layout, &lines, &now));

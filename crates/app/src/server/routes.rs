@@ -2,7 +2,7 @@
 
 use super::session::Session;
 use crate::terminal::Trouble;
-use axum::extract::{DefaultBodyLimit, Path, Request, State as Shared};
+use axum::extract::{DefaultBodyLimit, Path, Query, Request, State as Shared};
 use axum::http::{StatusCode, header};
 use axum::middleware::{Next, from_fn};
 use axum::response::{Html, IntoResponse, Response};
@@ -24,6 +24,8 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/", get(front))
         .route("/explain/{name}", get(explain))
         .route("/workings", get(workings))
+        .route("/program", get(program))
+        .route("/program.ics", get(calendar))
         .route("/assets/{name}", get(asset))
         .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
         .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
@@ -140,6 +142,52 @@ async fn workings(Shared(bench): Shared<Bench>) -> Response {
         Ok(html) => Html(html).into_response(),
         Err(e) => refused(&Trouble(e.to_string())),
     }
+}
+
+/// What is asked of a timer program; texts, so that a wrong one is answered in plain words.
+#[derive(Deserialize)]
+struct Asked {
+    tray: Option<String>,
+    first: Option<String>,
+}
+
+/// A tray counted from 1, as in an address.
+fn tray_of(asked: &Asked) -> Result<usize, Trouble> {
+    let text = asked.tray.as_deref().unwrap_or("1");
+    text.parse::<usize>().ok().and_then(|t| t.checked_sub(1)).ok_or_else(|| Trouble(format!("\"{text}\" is no tray: they count from 1")))
+}
+
+async fn with_program(
+    bench: Bench,
+    go: impl FnOnce(super::session::Snapshot) -> Result<Response, Trouble> + Send + 'static,
+) -> Response {
+    let Some(snapshot) = lock(&bench).snapshot(true) else {
+        return refused(&Trouble("the bench file has faults and no drawing yet".into()));
+    };
+    let _turn = TURNS.acquire().await;
+    match tokio::task::spawn_blocking(move || go(snapshot)).await {
+        Ok(Ok(response)) => response,
+        Ok(Err(trouble)) => refused(&trouble),
+        Err(e) => refused(&Trouble(e.to_string())),
+    }
+}
+
+async fn program(Shared(bench): Shared<Bench>, Query(asked): Query<Asked>) -> Response {
+    with_program(bench, move |s| Ok(Html(s.program(tray_of(&asked)?)?).into_response())).await
+}
+
+async fn calendar(Shared(bench): Shared<Bench>, Query(asked): Query<Asked>) -> Response {
+    with_program(bench, move |s| {
+        let text = asked.first.as_deref().unwrap_or_default();
+        let first = tidewright_report::calendar::day(text)
+            .ok_or_else(|| Trouble(format!("\"{text}\" is no day; write year, month and day, as in 2026-03-01")))?;
+        let kind = [
+            (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+            (header::CONTENT_DISPOSITION, "attachment; filename=\"timer-program.ics\""),
+        ];
+        Ok((kind, s.calendar(tray_of(&asked)?, first)?).into_response())
+    })
+    .await
 }
 
 async fn explain(Path(name): Path<String>) -> Response {

@@ -5,7 +5,9 @@ use crate::terminal::Trouble;
 use std::path::PathBuf;
 use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, advice, judge, spills, working};
-use tidewright_report::{Advice, Given, Meta, State, workings_page};
+use tidewright_plan::program::{self, StageProgram};
+use tidewright_report::calendar::{Day, calendar};
+use tidewright_report::{Advice, Given, Meta, State, program_page, workings_page};
 use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
@@ -217,6 +219,24 @@ impl Snapshot {
     pub(crate) fn workings(self) -> String {
         let survey = Survey::of(&advice::settle_crests(&self.rig).0, USUAL_RUNS);
         workings_page(&survey.rig.name, &working::all(&survey))
+    }
+
+    fn programs(&self, tray: usize) -> Result<(Rig, Vec<StageProgram>), Trouble> {
+        let rig = advice::settle_crests(&self.rig).0;
+        let all = program::programs(&rig, tray, &|_| {});
+        all.map(|p| (rig, p)).ok_or_else(|| Trouble("there is no program for that tray: no blocks stand in it".into()))
+    }
+
+    /// The timer program of one tray as a page.
+    pub(crate) fn program(self, tray: usize) -> Result<String, Trouble> {
+        let (rig, programs) = self.programs(tray)?;
+        Ok(program_page(&rig, tray, &programs))
+    }
+
+    /// The same as a calendar file.
+    pub(crate) fn calendar(self, tray: usize, first: Day) -> Result<String, Trouble> {
+        let (rig, programs) = self.programs(tray)?;
+        Ok(calendar(&rig, tray, &programs, first))
     }
 
     /// The whole page as data.

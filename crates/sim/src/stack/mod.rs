@@ -288,7 +288,7 @@ impl Stack {
             let outside = oxygen::in_air_g_m3(self.temperature);
             let low = LOW_OXYGEN_MG_L / oxygen::saturation_mg_l(self.temperature);
             let each = || o.gas_g_m3().iter().map(|g| g / outside).zip(&self.shares);
-            (each().map(|(g, s)| g * s).sum(), each().filter(|(g, _)| *g < low).map(|(_, s)| s).sum())
+            (each().map(|(g, s)| g * s).sum(), each().filter(|(g, _)| *g < low).map(|(_, s)| s).fold(0.0, |a, s| a + s))
         });
         BlockMoment {
             t_s,
