@@ -2,6 +2,7 @@
 //! stands in `conductivity`.
 
 mod conductivity;
+pub mod fit;
 mod rise;
 mod table;
 
@@ -45,6 +46,12 @@ impl Retention {
             None => first,
             Some((share, alpha, n)) => (1.0 - share) * first + share * effective(alpha, n, h),
         }
+    }
+
+    /// The same curve with another α of its first domain, the second's in proportion.
+    #[must_use]
+    pub fn with_alpha(self, alpha_per_m: f64) -> Self {
+        self.wetting(alpha_per_m / self.alpha_per_m)
     }
 
     /// The curve while wetting, by one factor on α: at a suction a medium that wets holds less than one that dries.

@@ -21,6 +21,8 @@ pub const LITRES_PER_HOUR: f64 = 3.6e6;
 pub const US_GALLON_M3: f64 = 3.785_411_784e-3;
 /// Imperial gallon \[m³\], exact. Source: UK Weights and Measures Act 1985, schedule 1.
 pub const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
+/// Pound \[kg\], exact. Source: NIST Handbook 44, appendix C.
+pub const POUND_KG: f64 = 0.453_592_37;
 /// Inch \[m\], exact. Source: NIST Handbook 44, appendix C.
 pub const INCH_M: f64 = 0.0254;
 

@@ -5,6 +5,7 @@
 //! [`working`] shows how a number came about.
 
 pub mod advice;
+pub mod medium;
 pub mod pages;
 pub mod program;
 pub mod rules;

@@ -23,7 +23,7 @@ const LINES: [Line; 5] = [
 
 /// The chart of one tray.
 pub fn blocks(rig: &Rig, day: &RootDay, narrow: bool) -> String {
-    let (width, height) = if narrow { (364.0, 210.0) } else { (760.0, 190.0) };
+    let (width, height) = if narrow { (364.0, 210.0) } else { (680.0, 190.0) };
     let (left, right, top, bottom) = (40.0, width - if narrow { 74.0 } else { 92.0 }, 10.0, height - 24.0);
     let x = |t: f64| left + t / DAY * (right - left);
     let y = |share: f64| bottom - share.clamp(0.0, 1.0) * (bottom - top);

@@ -18,6 +18,7 @@ pub mod layout;
 pub mod page;
 pub mod paper;
 pub mod plan_view;
+pub mod medium;
 pub mod program;
 mod program_page;
 pub mod roots;

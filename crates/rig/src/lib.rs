@@ -13,6 +13,7 @@ pub mod read;
 pub mod resolved;
 pub mod units;
 pub mod value;
+pub mod weighed;
 
 pub use bench::Rig;
 pub use finding::{Finding, Severity};

@@ -107,6 +107,8 @@ struct MediumRow {
     theta_r: f64,
     theta_s: f64,
     alpha_per_m: f64,
+    /// Span of α where it was measured: low, high.
+    alpha_span: Option<[f64; 2]>,
     n: f64,
     second_share: Option<f64>,
     second_alpha_per_m: Option<f64>,
@@ -139,6 +141,7 @@ impl MediumRow {
             && self.theta_s > self.theta_r
             && self.theta_s <= 1.0
             && self.alpha_per_m > 0.0
+            && self.alpha_span.is_none_or(|[lo, hi]| lo > 0.0 && lo <= self.alpha_per_m && hi >= self.alpha_per_m && hi < 1e4)
             && self.n > 1.0
             && self.ks_m_s > 0.0
             && self.ks_m_s < 1.0
@@ -167,6 +170,7 @@ impl MediumRow {
             },
             id: self.id,
             name: self.name,
+            alpha_span: self.alpha_span.map_or((self.alpha_per_m, self.alpha_per_m), |[lo, hi]| (lo, hi)),
             ks_m_s: self.ks_m_s,
             wetting_alpha: self.wetting_alpha,
             dry_density: self.dry_density_kg_m3,

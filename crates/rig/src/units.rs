@@ -25,6 +25,8 @@ pub enum Dimension {
     Ratio,
     /// Kilograms per cubic metre inside.
     Density,
+    /// Kilograms inside.
+    Mass,
     /// Moles of photons a square metre and second inside.
     Photons,
 }
@@ -87,6 +89,10 @@ const UNITS: &[Unit] = &[
     unit(&["Hz"], Dimension::Frequency, 1.0),
     unit(&["%", "percent"], Dimension::Ratio, 0.01),
     unit(&["umol/m2/s", "µmol/m²/s", "umol/m²/s", "µmol/m2/s"], Dimension::Photons, 1e-6),
+    unit(&["kg"], Dimension::Mass, 1.0),
+    unit(&["g", "gram", "grams"], Dimension::Mass, 1e-3),
+    unit(&["oz", "ounce", "ounces"], Dimension::Mass, q::POUND_KG / 16.0),
+    unit(&["lb", "lbs", "pound", "pounds"], Dimension::Mass, q::POUND_KG),
     unit(&["kg/m3", "kg/m³"], Dimension::Density, 1.0),
     unit(&["kg/L", "g/cm3", "g/cm³"], Dimension::Density, 1e3),
 ];
@@ -132,6 +138,7 @@ impl Dimension {
             Self::Frequency => ("a frequency", "\"50 Hz\""),
             Self::Ratio => ("a share", "\"75 %\" or 0.75"),
             Self::Density => ("a density", "\"70 kg/m3\""),
+            Self::Mass => ("a weight", "\"960 g\" or \"2.1 lb\""),
             Self::Photons => ("a photon flux", "\"200 umol/m2/s\""),
         }
     }
@@ -153,6 +160,7 @@ impl Dimension {
             Self::Frequency => "Hz",
             Self::Ratio => "%",
             Self::Density => "kg/m3",
+            Self::Mass => "g",
             Self::Photons => "umol/m2/s",
         }
     }

@@ -8,6 +8,7 @@ pub(crate) mod evidence;
 pub(crate) mod explain;
 pub(crate) mod flood;
 pub(crate) mod man;
+pub(crate) mod medium;
 pub(crate) mod new;
 pub(crate) mod open;
 pub(crate) mod parts;

@@ -12,6 +12,8 @@ pub struct Medium {
     pub name: String,
     /// Retention curve while drying.
     pub retention: Retention,
+    /// α of the drying curve at its low and its high end \[1/m\]; both its own where nobody measured.
+    pub alpha_span: (f64, f64),
     /// α while wetting over α while drying \[-\].
     pub wetting_alpha: f64,
     /// Saturated conductivity \[m/s\].

@@ -39,7 +39,9 @@ pub enum Branch {
     /// As it dries from saturation: the most water at a suction.
     #[default]
     Drying,
-    /// As it wets from dry: α greater by the medium's own factor.
+    /// The same at the wet end of what was measured of the medium.
+    Wettest,
+    /// As it wets from dry: α greater by the medium's own factor, at the dry end of what was measured.
     Wetting,
 }
 
@@ -321,10 +323,12 @@ const BROUGHT: f64 = 0.9;
 
 /// A tray's blocks as cells, at rest on a drained floor.
 fn column(blocks: &Blocks, branch: Branch) -> Column {
-    let mut retention = blocks.medium.retention;
-    if branch == Branch::Wetting {
-        retention = retention.wetting(blocks.medium.wetting_alpha);
-    }
+    let medium = &blocks.medium;
+    let retention = match branch {
+        Branch::Drying => medium.retention,
+        Branch::Wettest => medium.retention.with_alpha(medium.alpha_span.0),
+        Branch::Wetting => medium.retention.with_alpha(medium.alpha_span.1).wetting(medium.wetting_alpha),
+    };
     let medium: Arc<dyn Porous> =
         Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: blocks.medium.ks_m_s, connection: 0.5 })));
     let layers = (blocks.layers.get() as usize).max(1);
