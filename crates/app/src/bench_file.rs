@@ -49,6 +49,9 @@ impl Source {
         for path in beside.iter().chain(&self.parts) {
             add_parts(&mut library, path)?;
         }
+        if let Some(file) = &self.file {
+            add_room(&mut library, file)?;
+        }
         Ok(library)
     }
 
@@ -68,6 +71,24 @@ impl Source {
             }
         }
     }
+}
+
+/// A logger's readings that the bench file asks for; where they are not there the reading says so.
+fn add_room(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
+    let Some(name) = std::fs::read_to_string(bench).ok().and_then(|t| tidewright_rig::room::asked_for(&t)) else {
+        return Ok(());
+    };
+    let path = bench.with_file_name(&name);
+    if Path::new(&name).file_name().is_none_or(|n| n != name.as_str()) || !path.is_file() {
+        return Ok(());
+    }
+    let text = String::from_utf8(store::load(&path)?).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    let (steps, faults) = tidewright_rig::room::read(&name, &text);
+    show_faults(&name, &text, &faults);
+    if faults.is_empty() {
+        library.add_room(&name, steps);
+    }
+    Ok(())
 }
 
 fn add_parts(library: &mut Library, path: &Path) -> Result<(), Trouble> {

@@ -11,6 +11,7 @@ pub mod outline;
 pub mod parts;
 pub mod read;
 pub mod resolved;
+pub mod room;
 pub mod units;
 pub mod value;
 pub mod weighed;

@@ -1,6 +1,6 @@
 //! Parts data: generic parts, fittings and media, each row with its source. Users add their own.
 
-use crate::bench::{Crop, Medium};
+use crate::bench::{Crop, Medium, RoomStep};
 use crate::finding::{Finding, Place, Severity};
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -43,6 +43,8 @@ pub struct Library {
     fittings: Vec<FittingRow>,
     media: Vec<Medium>,
     crops: Vec<Crop>,
+    /// A room's readings by the name of their file.
+    rooms: BTreeMap<String, Vec<RoomStep>>,
 }
 
 #[derive(Deserialize)]
@@ -257,6 +259,16 @@ impl Library {
     /// All media.
     pub fn media(&self) -> impl Iterator<Item = &Medium> {
         self.media.iter()
+    }
+
+    /// Keeps a room's readings under the name by which a bench file asks for them.
+    pub fn add_room(&mut self, name: &str, steps: Vec<RoomStep>) {
+        self.rooms.insert(name.to_owned(), steps);
+    }
+
+    /// A room's readings.
+    pub fn room(&self, name: &str) -> Option<&[RoomStep]> {
+        self.rooms.get(name).map(Vec::as_slice)
     }
 
     /// All crops.

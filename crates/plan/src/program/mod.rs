@@ -13,9 +13,9 @@ use crate::survey::crop::DRY_END;
 use spread::Spread;
 use tidewright_physics::quantity::s as seconds;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Growing, Stage};
+use tidewright_rig::bench::Stage;
 use tidewright_rig::value::{Birth, Value};
-use tidewright_sim::stack::{Demand, Manner, Stack};
+use tidewright_sim::stack::{Demand, Manner, Stack, transpiration_a_day_m};
 use tidewright_sim::{roots, split};
 use trial::{Trial, judge};
 
@@ -94,22 +94,15 @@ pub fn at_stage(rig: &Rig, stage: Stage) -> Rig {
         return rig;
     }
     let from = || Birth::Derived { from: format!("the {} stage", stage.word()) };
-    let before = a_day(g);
+    let before = transpiration_a_day_m(g);
     let (area, cover) = g.crop.leaves(stage);
     (g.leaf_area, g.cover) = (Value::new(area, from()), Value::new(cover, from()));
     g.stage = Value::new(stage, from());
-    let factor = a_day(g) / before.max(1e-12);
+    let factor = transpiration_a_day_m(g) / before.max(1e-12);
     if let Some(d) = &mut g.drinks {
         *d = Value::new(d.get() * factor, from());
     }
     rig
-}
-
-/// What the canopy model asks for in a day \[m\].
-fn a_day(g: &Growing) -> f64 {
-    let (lit, dark) = tidewright_sim::stack::transpiration_m_s(g);
-    let lit_s = g.lit.get().value;
-    lit * lit_s + dark * (86_400.0 - lit_s)
 }
 
 /// The bench with the blocks and floods of one tray only.

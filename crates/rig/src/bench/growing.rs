@@ -40,6 +40,19 @@ impl Crop {
     }
 }
 
+/// Air and light of a room from a time of day on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RoomStep {
+    /// After midnight \[s\].
+    pub from_s: f64,
+    /// Air \[K\].
+    pub air_k: f64,
+    /// Relative humidity \[-\].
+    pub humidity: f64,
+    /// Photons of 400–700 nm on the leaves \[mol/(m² s)\].
+    pub photons_mol_m2_s: f64,
+}
+
 /// What grows on the bench, and the room and light it grows in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Growing {
@@ -67,6 +80,8 @@ pub struct Growing {
     pub humidity_night: Value<f64>,
     /// Photons of 400–700 nm on the leaves.
     pub photons: Value<MolarFlux>,
+    /// Air and light through the day as a logger had them; empty where set points stand for them.
+    pub logged: Vec<RoomStep>,
     /// When the light goes on \[s after midnight\].
     pub on: Value<f64>,
     /// How long it stays on.
@@ -74,6 +89,28 @@ pub struct Growing {
 }
 
 impl Growing {
+    /// Air and light through the day, from midnight on, each until the next.
+    pub fn room(&self) -> Vec<RoomStep> {
+        if !self.logged.is_empty() {
+            return self.logged.clone();
+        }
+        let step = |from_s: f64, lit: bool| RoomStep {
+            from_s,
+            air_k: if lit { self.day.get() } else { self.night.get() }.value,
+            humidity: if lit { self.humidity_day.get() } else { self.humidity_night.get() },
+            photons_mol_m2_s: if lit { self.photons.get().value } else { 0.0 },
+        };
+        let (on, lit_s) = (self.on.get().rem_euclid(86_400.0), self.lit.get().value);
+        if lit_s >= 86_400.0 {
+            return vec![step(0.0, true)];
+        }
+        let off = (on + lit_s).rem_euclid(86_400.0);
+        let mut all = vec![step(0.0, self.is_lit(0.0)), step(on, true), step(off, false)];
+        all.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
+        all.dedup_by(|b, a| (b.from_s - a.from_s).abs() < 1e-6 && { *a = *b; true });
+        all
+    }
+
     /// Whether the light is on at a time of day \[s after midnight\].
     pub fn is_lit(&self, t_s: f64) -> bool {
         (t_s - self.on.get()).rem_euclid(86_400.0) < self.lit.get().value

@@ -2,7 +2,7 @@ use super::SheetLine;
 use super::raw::Raw;
 use super::section::{Section, nearest};
 use super::timer::clock;
-use crate::bench::{Crop, Growing, Stage};
+use crate::bench::{Crop, Growing, RoomStep, Stage};
 use crate::finding::{Finding, Severity};
 use crate::value::{Birth, Value};
 use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m3_s, min, mm, umol_m2_s};
@@ -22,7 +22,8 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
         .or(Stage::Full, "the thirstiest: what holds then holds before");
     let (leaf_area, cover) = kind.leaves(stage.get());
     let by_stage = "by crop and stage, common practice";
-    let growing = Growing {
+    let logged = read_logged(room);
+    let mut growing = Growing {
         crop: kind,
         leaf_area: crop.quantity("leaf_area", "leaf area over floor area").range(0.01, 12.0).or(leaf_area, by_stage),
         cover: crop.quantity("cover", "share of the tray that leaves cover").range(0.01, 1.0).or(cover, by_stage),
@@ -39,6 +40,7 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
             .range(litres_a_day(1e-3), litres_a_day(50.0))
             .optional(),
         stage,
+        logged,
         day: room
             .quantity("day", "air while the light is on")
             .range(celsius(1.0), celsius(45.0))
@@ -65,10 +67,48 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
             .range(min(1.0), min(24.0 * 60.0))
             .or(min(16.0 * 60.0), "common practice: sixteen hours for leafy crops"),
     };
+    if let Some((from, lit_s)) = lit_hours(&growing.logged) {
+        let by = || Birth::Derived { from: "the room's readings".into() };
+        growing.on = Value::new(from, by());
+        growing.lit = Value::new(tidewright_physics::quantity::s(lit_s), by());
+    }
     crop.finish();
     room.finish();
     light.finish();
     growing
+}
+
+/// A logger's readings, which the program that reads this file has laid beside it.
+fn read_logged(room: &Section<'_>) -> Vec<RoomStep> {
+    let Some(name) = room.text("file", "readings of a logger") else { return Vec::new() };
+    match room.context.library.room(&name) {
+        Some(steps) => steps.to_vec(),
+        None => {
+            room.context.report(
+                Finding::new(Severity::Stop, "room-file", "The room's readings are not there", format!("There is no readable file \"{name}\" beside the bench file."))
+                    .at(room.place("file", room.find("file").and_then(|f| f.span)))
+                    .mend("Put the logger's CSV beside the bench file, or leave the key out and write day and night."),
+            );
+            Vec::new()
+        }
+    }
+}
+
+/// When a room with readings is lit: the longest stretch above a glimmer, as its begin and length \[s\].
+fn lit_hours(steps: &[RoomStep]) -> Option<(f64, f64)> {
+    const GLIMMER: f64 = 5e-6;
+    let n = steps.len();
+    let lit = |k: usize| steps[k % n].photons_mol_m2_s > GLIMMER;
+    if n == 0 || (0..n).all(|k| !lit(k)) {
+        return None;
+    }
+    let part = 86_400.0 / n as f64;
+    if (0..n).all(lit) {
+        return Some((0.0, 86_400.0));
+    }
+    let run = |k: usize| (0..n).take_while(|j| lit(k + j)).count();
+    let best = (0..n).filter(|k| !lit(k + n - 1)).max_by_key(|k| run(*k))?;
+    Some((part * best as f64, part * run(best) as f64))
 }
 
 /// The crop by its name in the parts data, with days of its own where the file gives them.

@@ -20,6 +20,7 @@ use crate::parts::Library;
 use crate::units::System;
 use crate::value::{Birth, Value};
 use section::{Context, Section};
+pub(crate) use timer::clock;
 use serde::Serialize;
 use tidewright_physics::quantity as q;
 

@@ -4,7 +4,7 @@ use tidewright_physics::oxygen;
 use tidewright_physics::quantity::{ThermodynamicTemperature, celsius};
 use tidewright_physics::transpiration::Canopy;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Blocks, Growing};
+use tidewright_rig::bench::{Blocks, Growing, RoomStep};
 
 const DAY_S: f64 = 86_400.0;
 /// Photons per energy of a white lamp \[µmol/J\]. Source: between 4.6 and 4.8 by spectrum (from memory).
@@ -12,22 +12,31 @@ const PHOTONS_UMOL_J: f64 = 4.7;
 /// Reflected by leaves, and resistance of still air \[s/m\]. Source: Graamans et al. 2017 (from memory).
 const REFLECTED: f64 = 0.05;
 const AIR_RESISTANCE_S_M: f64 = 100.0;
+/// Less light than this is none \[mol/(m² s)\].
+const GLIMMER: f64 = 5e-6;
 /// Dry roots by leaf area \[g/m²\]: a shoot of 35 g dry mass per m² of leaf, a seventh of that in roots. From memory.
 const ROOTS_G_M2: f64 = 5.0;
 
 /// What crop and air ask of the blocks of one tray.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Demand {
-    /// Transpiration \[m³/s\], lit and dark.
+    /// Mean transpiration while lit \[m³/s\].
     pub lit_m3_s: f64,
-    /// … and dark.
+    /// … and while dark.
     pub dark_m3_s: f64,
-    /// What leaves a wet top \[m/s\], lit and dark.
-    evaporation_m_s: (f64, f64),
+    /// Through the day from midnight on, each until the next.
+    steps: Vec<Step>,
     /// Dry roots \[g\].
     roots_g: f64,
-    on_s: f64,
-    lit_s: f64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Step {
+    from_s: f64,
+    /// Transpiration \[m³/s\].
+    water: f64,
+    /// What leaves a wet top \[m/s\].
+    evaporation: f64,
 }
 
 impl Demand {
@@ -35,38 +44,61 @@ impl Demand {
     pub fn of(rig: &Rig, tray: usize, blocks: &Blocks, thirst: f64) -> Self {
         let g = &rig.growing;
         let plants = blocks.count.get() * g.plants.get();
-        let (lit, dark) = crop_m3_s(rig, tray, plants);
         let area = rig.trays[tray].shape.si().area(rig.trays[tray].rim().value);
         let open = if thirst > 0.0 && !blocks.covered.get() { 1.0 } else { 0.0 };
-        let (top_lit, top_dark) = wet_top_m_s(g);
+        let room = g.room();
+        let of_canopy: Vec<f64> = room.iter().map(|r| transpires(g, r)).collect();
+        let a_day = day_sum(&room, &of_canopy);
+        let drunk = g.drinks.as_ref().map(|d| d.get().value * plants);
+        let steps: Vec<Step> = room
+            .iter()
+            .zip(&of_canopy)
+            .map(|(r, c)| {
+                let water = match drunk {
+                    None => c * area,
+                    // A canopy that gives nothing off does not say when: evenly.
+                    Some(d) if a_day <= 0.0 => d,
+                    Some(d) => d * DAY_S * c / a_day,
+                };
+                Step { from_s: r.from_s, water: thirst * water, evaporation: open * wet_top(g, r) }
+            })
+            .collect();
+        let mean = |lit: bool| {
+            let of = |r: &RoomStep| (r.photons_mol_m2_s > GLIMMER) == lit;
+            let share: Vec<f64> = room.iter().map(|r| f64::from(u8::from(of(r)))).collect();
+            let water: Vec<f64> = steps.iter().zip(&share).map(|(s, x)| s.water * x).collect();
+            let time = day_sum(&room, &share);
+            if time > 0.0 { day_sum(&room, &water) / time } else { 0.0 }
+        };
         Self {
-            lit_m3_s: thirst * lit,
-            dark_m3_s: thirst * dark,
-            evaporation_m_s: (open * top_lit, open * top_dark),
+            lit_m3_s: mean(true),
+            dark_m3_s: mean(false),
             roots_g: if thirst > 0.0 { ROOTS_G_M2 * g.leaf_area.get() * area } else { 0.0 },
-            on_s: g.on.get(),
-            lit_s: g.lit.get().value,
+            steps,
         }
     }
 
-    /// Whether the light is on at a time \[s after midnight\], of whatever day.
-    fn is_lit(&self, t_s: f64) -> bool {
-        (t_s - self.on_s).rem_euclid(DAY_S) < self.lit_s
+    fn step(&self, t_s: f64) -> Step {
+        let t = t_s.rem_euclid(DAY_S);
+        let i = self.steps.partition_point(|s| s.from_s <= t + 1e-9);
+        // Before the first of the day the last of the day before goes on.
+        self.steps[if i == 0 { self.steps.len() - 1 } else { i - 1 }]
     }
 
-    /// Transpiration \[m³/s\].
+    /// Transpiration \[m³/s\] at a time \[s after midnight\], of whatever day.
     pub fn water_m3_s(&self, t_s: f64) -> f64 {
-        if self.is_lit(t_s) { self.lit_m3_s } else { self.dark_m3_s }
+        self.step(t_s).water
     }
 
     /// Water in a day \[m³\].
     pub fn water_a_day_m3(&self) -> f64 {
-        self.lit_m3_s * self.lit_s + self.dark_m3_s * (DAY_S - self.lit_s)
+        let ends = self.steps.iter().skip(1).map(|s| s.from_s).chain([DAY_S]);
+        self.steps.iter().zip(ends).map(|(s, end)| s.water * (end - s.from_s)).sum()
     }
 
     /// What a wet top gives off \[m/s\].
     pub fn evaporation_m_s(&self, t_s: f64) -> f64 {
-        if self.is_lit(t_s) { self.evaporation_m_s.0 } else { self.evaporation_m_s.1 }
+        self.step(t_s).evaporation
     }
 
     /// Oxygen that all roots use with air in plenty \[g/s\].
@@ -74,22 +106,25 @@ impl Demand {
         self.roots_g * oxygen::root_use_g_g_s(temperature, oxygen::USUAL_Q10)
     }
 
-    /// The next time after `t_s` at which the light is switched \[s\].
+    /// The next time after `t_s` at which anything changes \[s\].
     pub fn next_switch(&self, t_s: f64) -> f64 {
-        let after = |at: f64| {
-            let next = t_s + (at - t_s).rem_euclid(DAY_S);
-            if next - t_s < 1e-6 { next + DAY_S } else { next }
-        };
-        after(self.on_s).min(after(self.on_s + self.lit_s))
+        let day = (t_s / DAY_S).floor() * DAY_S;
+        let next = self.steps.iter().map(|s| day + s.from_s).find(|t| *t > t_s + 1e-6);
+        next.unwrap_or(day + DAY_S)
     }
 }
 
-fn canopy(g: &Growing, lit: bool, photons: f64) -> Canopy {
-    let (air, humidity) = if lit { (&g.day, &g.humidity_day) } else { (&g.night, &g.humidity_night) };
+/// Sum of a flux over the day \[flux · s\], each step until the next.
+fn day_sum(room: &[RoomStep], flux: &[f64]) -> f64 {
+    let ends = room.iter().skip(1).map(|r| r.from_s).chain([DAY_S]);
+    room.iter().zip(ends).zip(flux).map(|((r, end), f)| f * (end - r.from_s)).sum()
+}
+
+fn canopy(g: &Growing, room: &RoomStep, photons_mol: f64) -> Canopy {
     Canopy {
-        air: celsius(air.get().value - 273.15),
-        humidity: humidity.get(),
-        photons_umol_m2_s: photons,
+        air: celsius(room.air_k - 273.15),
+        humidity: room.humidity,
+        photons_umol_m2_s: 1e6 * photons_mol,
         photons_umol_j: PHOTONS_UMOL_J,
         leaf_area: g.leaf_area.get(),
         cover: g.cover.get(),
@@ -98,38 +133,20 @@ fn canopy(g: &Growing, lit: bool, photons: f64) -> Canopy {
     }
 }
 
-/// What a canopy in this room and light transpires \[m³/(s m²)\]: lit, dark.
-pub fn transpiration_m_s(g: &Growing) -> (f64, f64) {
-    let photons = 1e6 * g.photons.get().value;
-    let of = |lit: bool, photons: f64| (1e-3 * canopy(g, lit, photons).flux().water_kg_m2_s()).max(0.0);
-    (of(true, photons), of(false, 0.0))
+/// What a canopy transpires \[m³/(s m²)\].
+fn transpires(g: &Growing, room: &RoomStep) -> f64 {
+    (1e-3 * canopy(g, room, room.photons_mol_m2_s).flux().water_kg_m2_s()).max(0.0)
 }
 
-/// What a wet surface under this canopy gives off \[m/s\]: lit, dark. It gets the light that passes the leaves.
-fn wet_top_m_s(g: &Growing) -> (f64, f64) {
-    let photons = 1e6 * g.photons.get().value * (1.0 - g.cover.get());
-    let of = |lit: bool, photons: f64| (1e-3 * canopy(g, lit, photons).wet_surface_kg_m2_s()).max(0.0);
-    (of(true, photons), of(false, 0.0))
+/// What a wet surface under this canopy gives off \[m/s\]. It gets the light that passes the leaves.
+fn wet_top(g: &Growing, room: &RoomStep) -> f64 {
+    let passes = room.photons_mol_m2_s * (1.0 - g.cover.get());
+    (1e-3 * canopy(g, room, passes).wet_surface_kg_m2_s()).max(0.0)
 }
 
-/// Transpiration of a tray \[m³/s\], lit and dark: the canopy's, or what plants were measured to drink, shared
-/// between day and night as the canopy would.
-fn crop_m3_s(rig: &Rig, tray: usize, plants: f64) -> (f64, f64) {
-    let g = &rig.growing;
-    let (lit, dark) = transpiration_m_s(g);
-    let area = rig.trays[tray].shape.si().area(rig.trays[tray].rim().value);
-    let factor = match &g.drinks {
-        None => area,
-        Some(d) => {
-            let lit_s = g.lit.get().value;
-            let of_canopy = lit * lit_s + dark * (DAY_S - lit_s);
-            let drunk = d.get().value * plants;
-            if of_canopy <= 0.0 {
-                // A canopy that gives nothing off does not say when: evenly.
-                return (drunk, drunk);
-            }
-            drunk * DAY_S / of_canopy
-        }
-    };
-    (lit * factor, dark * factor)
+/// What a canopy in this room and light transpires in a day \[m\].
+pub fn transpiration_a_day_m(g: &Growing) -> f64 {
+    let room = g.room();
+    let flux: Vec<f64> = room.iter().map(|r| transpires(g, r)).collect();
+    day_sum(&room, &flux)
 }

@@ -6,7 +6,7 @@
 
 mod demand;
 
-pub use demand::{Demand, transpiration_m_s};
+pub use demand::{Demand, transpiration_a_day_m};
 
 use crate::block::{Around, Base, Beside, Breath, Column, Entry, Exchange, Layer, Oxygen, Roots, Settings, Stuck, Top};
 use std::sync::Arc;
