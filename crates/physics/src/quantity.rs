@@ -8,7 +8,7 @@ pub use uom::si::f64::{
     Volume, VolumeRate,
 };
 use uom::si::{
-    frequency::hertz, length::meter, length::millimeter, mass::kilogram, molar_flux::mole_per_square_meter_second,
+    frequency::hertz, length::meter, length::millimeter, mass::kilogram, molar_flux::mole_per_square_meter_second, velocity::meter_per_second,
     power::watt, thermodynamic_temperature::degree_celsius, time::minute, time::second, volume::cubic_meter,
     volume::liter, volume_rate::cubic_meter_per_second,
 };
@@ -49,6 +49,10 @@ pub fn litres(x: f64) -> Volume {
 /// A flow from cubic metres a second.
 pub fn m3_s(x: f64) -> VolumeRate {
     VolumeRate::new::<cubic_meter_per_second>(x)
+}
+/// A speed from metres a second.
+pub fn m_s(x: f64) -> Velocity {
+    Velocity::new::<meter_per_second>(x)
 }
 /// A flow from litres an hour.
 pub fn l_h(x: f64) -> VolumeRate {

@@ -64,6 +64,7 @@ pages![
     "out-of-range",
     "over-the-rim-feed",
     "parts-file",
+    "room-file",
     "prime-lost",
     "puddle",
     "block-height",

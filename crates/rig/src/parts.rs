@@ -68,6 +68,7 @@ struct CropRow {
     days: [f64; 5],
     leaf_area: f64,
     late: f64,
+    kcb: f64,
     source: String,
 }
 
@@ -76,7 +77,8 @@ impl CropRow {
         let sane = self.days.iter().all(|d| (0.0..=1000.0).contains(d))
             && self.days.iter().sum::<f64>() >= 1.0
             && (0.01..=12.0).contains(&self.leaf_area)
-            && (0.0..=1.5).contains(&self.late);
+            && (0.0..=1.5).contains(&self.late)
+            && (0.1..=1.5).contains(&self.kcb);
         if !sane {
             return Err(format!("crop \"{}\" has values that no crop has", self.id));
         }
@@ -86,6 +88,7 @@ impl CropRow {
             days: self.days,
             leaf_area: self.leaf_area,
             late: self.late,
+            kcb: self.kcb,
             source: self.source,
         })
     }

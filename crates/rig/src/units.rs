@@ -27,6 +27,8 @@ pub enum Dimension {
     Density,
     /// Kilograms inside.
     Mass,
+    /// Metres a second inside.
+    Speed,
     /// Moles of photons a square metre and second inside.
     Photons,
 }
@@ -89,6 +91,9 @@ const UNITS: &[Unit] = &[
     unit(&["Hz"], Dimension::Frequency, 1.0),
     unit(&["%", "percent"], Dimension::Ratio, 0.01),
     unit(&["umol/m2/s", "µmol/m²/s", "umol/m²/s", "µmol/m2/s"], Dimension::Photons, 1e-6),
+    unit(&["m/s"], Dimension::Speed, 1.0),
+    unit(&["km/h", "kph"], Dimension::Speed, 1.0 / 3.6),
+    unit(&["mph"], Dimension::Speed, 5280.0 * 12.0 * q::INCH_M * PER_HOUR),
     unit(&["kg"], Dimension::Mass, 1.0),
     unit(&["g", "gram", "grams"], Dimension::Mass, 1e-3),
     unit(&["oz", "ounce", "ounces"], Dimension::Mass, q::POUND_KG / 16.0),
@@ -138,6 +143,7 @@ impl Dimension {
             Self::Frequency => ("a frequency", "\"50 Hz\""),
             Self::Ratio => ("a share", "\"75 %\" or 0.75"),
             Self::Density => ("a density", "\"70 kg/m3\""),
+            Self::Speed => ("a speed", "\"2 m/s\" or \"5 mph\""),
             Self::Mass => ("a weight", "\"960 g\" or \"2.1 lb\""),
             Self::Photons => ("a photon flux", "\"200 umol/m2/s\""),
         }
@@ -160,6 +166,7 @@ impl Dimension {
             Self::Frequency => "Hz",
             Self::Ratio => "%",
             Self::Density => "kg/m3",
+            Self::Speed => "m/s",
             Self::Mass => "g",
             Self::Photons => "umol/m2/s",
         }

@@ -1,6 +1,6 @@
 use crate::value::Value;
 use serde::Serialize;
-use tidewright_physics::quantity::{Length, MolarFlux, ThermodynamicTemperature, Time, VolumeRate};
+use tidewright_physics::quantity::{Length, MolarFlux, ThermodynamicTemperature, Time, Velocity, VolumeRate};
 
 /// A crop, as the parts data hold it.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,6 +15,8 @@ pub struct Crop {
     pub leaf_area: f64,
     /// Share of the full stand's leaf that drinks in the late stage \[-\].
     pub late: f64,
+    /// Basal crop coefficient of the full stand, over the grass of FAO-56 \[-\].
+    pub kcb: f64,
     /// Where its numbers come from.
     pub source: String,
 }
@@ -30,6 +32,17 @@ impl Crop {
             Stage::Late => (self.late, 0.95),
         };
         (share * self.leaf_area, cover)
+    }
+
+    /// Basal crop coefficient in a stage: from bare plugs, 0.15, to the full stand, by the share that leaves cover \[-\].
+    ///
+    /// Source: FAO Irrigation and Drainage Paper 56 (1998), table 17 for both ends; between them by cover, as its eq. 97
+    /// does (from memory).
+    pub fn coefficient(&self, stage: Stage, cover: f64) -> f64 {
+        const BARE: f64 = 0.15;
+        const FULL_COVER: f64 = 0.95;
+        let full = if stage == Stage::Late { self.late } else { 1.0 } * self.kcb;
+        BARE + (full - BARE).max(0.0) * (cover / FULL_COVER).min(1.0)
     }
 
     /// First and last day of a stage, the first day on the bench being 1.
@@ -80,6 +93,10 @@ pub struct Growing {
     pub humidity_night: Value<f64>,
     /// Photons of 400–700 nm on the leaves.
     pub photons: Value<MolarFlux>,
+    /// Under what roof it stands.
+    pub place: Value<Roof>,
+    /// Wind at 2 m \[m/s\], where there is sky or a greenhouse over it.
+    pub wind: Value<Velocity>,
     /// Air and light through the day as a logger had them; empty where set points stand for them.
     pub logged: Vec<RoomStep>,
     /// When the light goes on \[s after midnight\].
@@ -115,6 +132,18 @@ impl Growing {
     pub fn is_lit(&self, t_s: f64) -> bool {
         (t_s - self.on.get()).rem_euclid(86_400.0) < self.lit.get().value
     }
+}
+
+/// Under what roof a bench stands: how its crop's water is reckoned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Roof {
+    /// In a room, under lamps.
+    Lamps,
+    /// In a greenhouse.
+    Greenhouse,
+    /// Under the sky.
+    Sky,
 }
 
 /// How far a crop is.

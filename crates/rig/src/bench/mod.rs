@@ -12,7 +12,7 @@ mod tray;
 pub use blocks::{Blocks, LooseBed, Medium, Moisture};
 pub use drain::{Crest, Drain, Return, Riser, Strainer};
 pub use feed::{Feed, Fitting};
-pub use growing::{Crop, Growing, RoomStep, Stage};
+pub use growing::{Crop, Growing, Roof, RoomStep, Stage};
 pub use pump::{Bucket, Bypass, Pump};
 pub use reservoir::{Reservoir, Supply, TopUp};
 pub use timer::{AfterPowerCut, Timer, TimerKind};

@@ -60,6 +60,7 @@ unit!(q::MolarFlux, Photons, |si: f64| q::umol_m2_s(1e6 * si), |v: q::MolarFlux|
     "{} umol/m2/s",
     plain(1e6 * si)
 ));
+unit!(q::Velocity, Speed, q::m_s, |v: q::Velocity| v.value, |si: f64| format!("{} m/s", plain(si)));
 unit!(f64, Ratio, |si| si, |v| v, plain);
 
 /// Why a raw value is not of the wanted kind.

@@ -2,10 +2,10 @@ use super::SheetLine;
 use super::raw::Raw;
 use super::section::{Section, nearest};
 use super::timer::clock;
-use crate::bench::{Crop, Growing, RoomStep, Stage};
+use crate::bench::{Crop, Growing, Roof, RoomStep, Stage};
 use crate::finding::{Finding, Severity};
 use crate::value::{Birth, Value};
-use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m3_s, min, mm, umol_m2_s};
+use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m_s, m3_s, min, mm, umol_m2_s};
 
 /// `[crop]`, `[room]` and `[light]`; any may be left out.
 pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) -> Growing {
@@ -23,6 +23,14 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
     let (leaf_area, cover) = kind.leaves(stage.get());
     let by_stage = "by crop and stage, common practice";
     let logged = read_logged(room);
+    let place = room
+        .choice(
+            "roof",
+            "what is over it",
+            &[("lamps", Roof::Lamps), ("greenhouse", Roof::Greenhouse), ("sky", Roof::Sky)],
+        )
+        .or(Roof::Lamps, "common practice: a room with lamps");
+    let usual_wind = if place.get() == Roof::Sky { m_s(2.0) } else { m_s(0.5) };
     let mut growing = Growing {
         crop: kind,
         leaf_area: crop.quantity("leaf_area", "leaf area over floor area").range(0.01, 12.0).or(leaf_area, by_stage),
@@ -40,6 +48,11 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
             .range(litres_a_day(1e-3), litres_a_day(50.0))
             .optional(),
         stage,
+        wind: room
+            .quantity("wind", "wind at two metres")
+            .range(m_s(0.5), m_s(20.0))
+            .or(usual_wind, "FAO-56 takes 2 m/s where nobody measured, and 0.5 m/s at the least"),
+        place,
         logged,
         day: room
             .quantity("day", "air while the light is on")
@@ -140,6 +153,7 @@ fn read_kind(s: &Section<'_>) -> Crop {
         days: [10.0, 10.0, 30.0, 15.0, 10.0],
         leaf_area: 3.0,
         late: 1.0,
+        kcb: 0.95,
         source: "built in".into(),
     })
 }

@@ -2,9 +2,9 @@
 
 use tidewright_physics::oxygen;
 use tidewright_physics::quantity::{ThermodynamicTemperature, celsius};
-use tidewright_physics::transpiration::Canopy;
+use tidewright_physics::transpiration::{Canopy, Hourly};
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Blocks, Growing, RoomStep};
+use tidewright_rig::bench::{Blocks, Growing, Roof, RoomStep};
 
 const DAY_S: f64 = 86_400.0;
 /// Photons per energy of a white lamp \[µmol/J\]. Source: between 4.6 and 4.8 by spectrum (from memory).
@@ -12,6 +12,11 @@ const PHOTONS_UMOL_J: f64 = 4.7;
 /// Reflected by leaves, and resistance of still air \[s/m\]. Source: Graamans et al. 2017 (from memory).
 const REFLECTED: f64 = 0.05;
 const AIR_RESISTANCE_S_M: f64 = 100.0;
+/// Photons of 400–700 nm per energy of all sunlight \[µmol/J\]. From memory: 2.0 to 2.1.
+const PHOTONS_OF_SUN_UMOL_J: f64 = 2.05;
+/// Solar over clear-sky radiation, for the heat lost to the sky \[-\]: usual weather; under glass next to none is lost.
+const CLEAR: f64 = 0.7;
+const UNDER_GLASS: f64 = 0.3;
 /// Less light than this is none \[mol/(m² s)\].
 const GLIMMER: f64 = 5e-6;
 /// Dry roots by leaf area \[g/m²\]: a shoot of 35 g dry mass per m² of leaf, a seventh of that in roots. From memory.
@@ -133,8 +138,26 @@ fn canopy(g: &Growing, room: &RoomStep, photons_mol: f64) -> Canopy {
     }
 }
 
-/// What a canopy transpires \[m³/(s m²)\].
+/// What a canopy transpires \[m³/(s m²)\]: under lamps by its own balance, else by FAO-56 from hour to hour.
 fn transpires(g: &Growing, room: &RoomStep) -> f64 {
+    let clearness = match g.place.get() {
+        Roof::Lamps => None,
+        Roof::Greenhouse => Some(UNDER_GLASS),
+        Roof::Sky => Some(CLEAR),
+    };
+    if let Some(clearness) = clearness {
+        let hour = Hourly {
+            altitude_m: 0.0,
+            air_degc: room.air_k - 273.15,
+            humidity: room.humidity,
+            wind_m_s: g.wind.get().value,
+            solar_mj: 1e6 * room.photons_mol_m2_s / PHOTONS_OF_SUN_UMOL_J * 3600e-6,
+            clearness,
+            is_day: room.photons_mol_m2_s > GLIMMER,
+        };
+        let coefficient = g.crop.coefficient(g.stage.get(), g.cover.get());
+        return (coefficient * hour.reference_mm() / 3.6e6).max(0.0);
+    }
     (1e-3 * canopy(g, room, room.photons_mol_m2_s).flux().water_kg_m2_s()).max(0.0)
 }
 
