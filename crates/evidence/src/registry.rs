@@ -20,6 +20,7 @@ const DOMAINS: &[Checks] = &[
     checks::outflow::CHECKS,
     checks::pump::CHECKS,
     checks::media::CHECKS,
+    checks::fit::CHECKS,
     checks::flood::CHECKS,
     checks::roots::CHECKS,
     checks::air::CHECKS,

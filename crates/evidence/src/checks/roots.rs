@@ -5,10 +5,10 @@ use crate::given::Given;
 use crate::registry::Checks;
 use std::sync::Arc;
 use tidewright_physics::media::{Exponential, Hydraulic, Porous, Rational, Retention};
-use tidewright_sim::block::{Around, Base, Column, Exchange, Layer, Roots, Settings, Top};
+use tidewright_sim::block::{Around, Base, Beside, Column, Entry, Exchange, Layer, Roots, Settings, Top};
 
 pub(crate) const CHECKS: Checks =
-    &[("column", column), ("block-course", block_course), ("block-case", block_case), ("root-stress", stress)];
+    &[("column", column), ("block-course", block_course), ("block-case", block_case), ("side-entry", side_entry), ("root-stress", stress)];
 
 const CM: f64 = 0.01;
 const CM_H: f64 = CM / 3600.0;
@@ -181,6 +181,20 @@ fn block_case(given: &Given<'_>) -> Results {
         out.push(("upper_mean", mean(above)));
     }
     Ok(out)
+}
+
+/// A block of 100 mm, open on two sides, in a flood of 60 mm.
+fn side_entry(given: &Given<'_>) -> Results {
+    const FLOOD_M: f64 = 0.06;
+    let mut block = Column::resting(&[Layer::even(medium(given)?, 0.1, 100)]);
+    if let Some(head) = given.number_if("start_head_mm")? {
+        block = block.with_heads(|_| head * 1e-3);
+    }
+    let entry = Entry::of_block(0.1, f64::INFINITY);
+    let beside = Some(Beside { level_m: FLOOD_M, entry });
+    let around = Around { base: Base::Standing(FLOOD_M), beside, ..Around::drained() };
+    block.advance(given.number("time_s")?, &around, &EXACT).map_err(|s| format!("stuck after {} s", s.after_s))?;
+    Ok(vec![("mean", block.mean_content())])
 }
 
 fn stress(given: &Given<'_>) -> Results {

@@ -144,7 +144,11 @@ pub fn shape_of_drained(like: Retention, low: (f64, f64), tall: (f64, f64)) -> O
         Some(Retention { alpha_per_m: alpha, second: None, ..r }.container_capacity(m(tall.0)) - tall.1)
     };
     let (a, b) = (0.05f64.ln(), 11f64.ln());
-    let x = root::bracketed(a, b, 1e-9, |x| miss(x).unwrap_or(f64::NAN))?;
+    // At the ends of n no α may hold so much: the change of sign is looked for where there are both.
+    const PARTS: usize = 40;
+    let at = |i: usize| a + (b - a) * i as f64 / PARTS as f64;
+    let pair = (0..PARTS).find(|i| matches!((miss(at(*i)), miss(at(i + 1))), (Some(p), Some(q)) if p * q <= 0.0))?;
+    let x = root::bracketed(at(pair), at(pair + 1), 1e-9, |x| miss(x).unwrap_or(f64::NAN))?;
     let r = with(x);
     Some((alpha_of_drained(r, low.0, low.1)?, r.n))
 }
