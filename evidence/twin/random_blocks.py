@@ -2,9 +2,9 @@
 
     python random_blocks.py blocks.json [--only SEED] [--content 2e-5] [--jobs 1]
 
-Reads what the example `random_blocks` prints. Same cells, same faces (arithmetic mean of K), same edges; in time another
-way: implicit Euler in mixed form, a step gone over in one, two and three parts and extrapolated to third order (Deuflhard,
-Numer. Math. 41 (1983) 399-422). Shares no code with the repository.
+Reads what the example `random_blocks` prints. Same cells, same faces (arithmetic mean of K), same edges; in time
+another way: implicit Euler in mixed form, a step gone over in one, two and three parts and extrapolated to third order
+(Deuflhard, Numer. Math. 41 (1983) 399-422, from memory). Shares no code with the repository.
 
 Mean content must agree to 1e-3, water taken in to 0.5 % and 0.02 mm. Exit code 1 if a block differs.
 """
@@ -218,7 +218,8 @@ def solve(case, allowed):
         taken, back = taken + max(x[0] + x[1], 0.0), back + max(-x[0] - x[1], 0.0)
         out.append({
             "to_s": to, "mean": block.content @ block.dz / block.height, "top": block.content[-1],
-            "base": block.content[0], "taken_m": taken, "given_back_m": back, "drunk_m": sums[2], "evaporated_m": sums[3],
+            "base": block.content[0], "taken_m": taken, "given_back_m": back,
+            "drunk_m": sums[2], "evaporated_m": sums[3],
             "unaccounted_m": block.content @ block.dz - start - (sums[0] + sums[1] - sums[2] - sums[3]),
         })
     return out, block.steps, block.solves, time.process_time() - began
@@ -254,7 +255,7 @@ def main():
     ask = argparse.ArgumentParser()
     ask.add_argument("cases")
     ask.add_argument("--only", type=int)
-    ask.add_argument("--content", type=float, default=2e-5, help="largest estimated error of a step in any cell's content")
+    ask.add_argument("--content", type=float, default=2e-5, help="largest estimated error of a step in content")
     ask.add_argument("--jobs", type=int, default=1)
     asked = ask.parse_args()
     with open(asked.cases, encoding="utf-8") as file:
@@ -286,9 +287,10 @@ def main():
         if most:
             line(f"worst, {text}", most, count == len(cases))
         print(f"{text}: {count} of {len(cases)} agree")
-    mean = sum(seconds) / max(len(seconds), 1)
-    print(f"twin: {mean:.2f} s a day, {steps / max(len(seconds), 1):.0f} steps, {solves / max(len(seconds), 1):.0f} solves; ", end="")
-    print(f"unaccounted for at most {1e3 * unaccounted:.1e} mm")
+    days = max(len(seconds), 1)
+    mean = sum(seconds) / days
+    print(f"twin: {mean:.2f} s a day, {steps / days:.0f} steps, {solves / days:.0f} solves")
+    print(f"unaccounted for in the twin: at most {1e3 * unaccounted:.1e} mm")
     for name, text in (("result", "tight"), ("ordinary", "ordinary")):
         ours = sum(c[name]["seconds"] for c in cases) / max(len(cases), 1)
         print(f"ours, {text}: {1e3 * ours:.2f} ms a day, {mean / ours:.0f} times as fast")

@@ -82,7 +82,8 @@ fn add_room(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
     if Path::new(&name).file_name().is_none_or(|n| n != name.as_str()) || !path.is_file() {
         return Ok(());
     }
-    let text = String::from_utf8(store::load(&path)?).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    let text = String::from_utf8(store::load(&path)?)
+        .map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
     let (steps, faults) = tidewright_rig::room::read(&name, &text);
     show_faults(&name, &text, &faults);
     if faults.is_empty() {

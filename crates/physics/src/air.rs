@@ -46,6 +46,20 @@ pub fn psychrometric_constant_pa_k(pressure: Pressure) -> f64 {
     0.665e-3 * pressure.value
 }
 
+/// Mean saturation and actual vapour pressure of a day by its extremes: (e°(hot) + e°(cold))/2 and
+/// (e°(cold) RH_max + e°(hot) RH_min)/2.
+///
+/// Source: FAO-56, eq. 12 and 17.
+/// Evidence: `evidence/air/psychrometrics.toml`.
+pub fn vapour_of_day(
+    hot: ThermodynamicTemperature,
+    cold: ThermodynamicTemperature,
+    (least, most): (f64, f64),
+) -> (Pressure, Pressure) {
+    let (warm, cool) = (saturation(hot).value, saturation(cold).value);
+    (pa(0.5 * (warm + cool)), pa(0.5 * (cool * most + warm * least)))
+}
+
 /// Vapour pressure from a wet and a dry bulb: e = e°(t_wet) − a P (t_dry − t_wet), a = 0.000662 1/K for ventilated
 /// instruments.
 ///

@@ -8,9 +8,9 @@ pub use uom::si::f64::{
     Volume, VolumeRate,
 };
 use uom::si::{
-    frequency::hertz, length::meter, length::millimeter, mass::kilogram, molar_flux::mole_per_square_meter_second, velocity::meter_per_second,
-    power::watt, thermodynamic_temperature::degree_celsius, time::minute, time::second, volume::cubic_meter,
-    volume::liter, volume_rate::cubic_meter_per_second,
+    frequency::hertz, length::meter, length::millimeter, mass::kilogram, molar_flux::mole_per_square_meter_second,
+    power::watt, thermodynamic_temperature::degree_celsius, time::minute, time::second, velocity::meter_per_second,
+    volume::cubic_meter, volume::liter, volume_rate::cubic_meter_per_second,
 };
 
 /// Litres per cubic metre.

@@ -63,8 +63,10 @@ pub fn fit(w: &Weighing) -> Result<MediumFit, String> {
     };
     if w.points.len() >= 4 {
         let f = through_points(&w.points).ok_or("no curve goes through these points")?;
-        let misses: Vec<f64> = w.points.iter().map(|(h, c)| f.retention.water_content(tidewright_physics::quantity::m(*h)) - c).collect();
-        let mut out = base(f.retention, format!("least squares through {} points, residual {:.3}", w.points.len(), f.residual));
+        let misses: Vec<f64> =
+            w.points.iter().map(|(h, c)| f.retention.water_content(tidewright_physics::quantity::m(*h)) - c).collect();
+        let mut out =
+            base(f.retention, format!("least squares through {} points, residual {:.3}", w.points.len(), f.residual));
         // A miss of the residual at a tenth of a metre, read as a change of α.
         let spread = (1.0 + 4.0 * f.residual).clamp(1.02, 2.0);
         out.alpha_per_m = [f.retention.alpha_per_m, f.retention.alpha_per_m / spread, f.retention.alpha_per_m * spread];
@@ -77,24 +79,41 @@ pub fn fit(w: &Weighing) -> Result<MediumFit, String> {
     let mut drained: Vec<(f64, f64, f64)> = w
         .blocks
         .iter()
-        .map(|b| (b.size_m[2], b.content(b.drained_kg) * theta_s / b.content(b.saturated_kg), 2.0 * w.scale_kg / (998.2 * b.volume_m3()) + HANDLING))
+        .map(|b| {
+            (
+                b.size_m[2],
+                b.content(b.drained_kg) * theta_s / b.content(b.saturated_kg),
+                2.0 * w.scale_kg / (998.2 * b.volume_m3()) + HANDLING,
+            )
+        })
         .collect();
     drained.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (low, tall) = (drained[0], drained[drained.len() - 1]);
-    let why = || "no curve of this kind holds so much, or so little, when drained: weigh again, and let it drip longer".to_owned();
+    let why = || {
+        "no curve of this kind holds so much, or so little, when drained: weigh again, and let it drip longer"
+            .to_owned()
+    };
     if tall.0 > 1.3 * low.0 {
         let at = |a: f64, b: f64| shape_of_drained(like, (low.0, low.1 + a * low.2), (tall.0, tall.1 + b * tall.2));
         let (alpha, n) = at(0.0, 0.0).ok_or_else(why)?;
-        let corners: Vec<(f64, f64)> = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)].iter().filter_map(|(a, b)| at(*a, *b)).collect();
-        let mut out = base(Retention { alpha_per_m: alpha, n, ..like }, format!("two heights: α and n from {:.0} and {:.0} mm", low.0 * 1e3, tall.0 * 1e3));
+        let corners: Vec<(f64, f64)> =
+            [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)].iter().filter_map(|(a, b)| at(*a, *b)).collect();
+        let mut out = base(
+            Retention { alpha_per_m: alpha, n, ..like },
+            format!("two heights: α and n from {:.0} and {:.0} mm", low.0 * 1e3, tall.0 * 1e3),
+        );
         out.alpha_per_m = span(alpha, corners.iter().map(|c| c.0));
         out.n = span(n, corners.iter().map(|c| c.1));
         return Ok(out);
     }
     let with = |share: f64| Retention { n: 1.0 + share * (like.n - 1.0), ..like };
     let alpha = alpha_of_drained(like, low.0, low.1).ok_or_else(why)?;
-    let all = SHAPES.iter().flat_map(|s| [-1.0, 1.0].map(|e| alpha_of_drained(with(*s), low.0, low.1 + e * low.2))).flatten();
-    let mut out = base(Retention { alpha_per_m: alpha, ..like }, format!("one height: α from {:.0} mm, n lent by {}", low.0 * 1e3, w.like.name));
+    let all =
+        SHAPES.iter().flat_map(|s| [-1.0, 1.0].map(|e| alpha_of_drained(with(*s), low.0, low.1 + e * low.2))).flatten();
+    let mut out = base(
+        Retention { alpha_per_m: alpha, ..like },
+        format!("one height: α from {:.0} mm, n lent by {}", low.0 * 1e3, w.like.name),
+    );
     out.alpha_per_m = span(alpha, all);
     out.n = [like.n, with(SHAPES[0]).n, with(SHAPES[2]).n];
     Ok(out)
@@ -112,7 +131,10 @@ fn span(likely: f64, others: impl Iterator<Item = f64>) -> [f64; 3] {
 impl MediumFit {
     /// Mean content \[-\] of a drained block of this height \[m\], and its band by α alone.
     pub fn drained(&self, height_m: f64) -> [f64; 3] {
-        let of = |alpha: f64| Retention { alpha_per_m: alpha, ..self.retention }.container_capacity(tidewright_physics::quantity::m(height_m));
+        let of = |alpha: f64| {
+            Retention { alpha_per_m: alpha, ..self.retention }
+                .container_capacity(tidewright_physics::quantity::m(height_m))
+        };
         [of(self.alpha_per_m[0]), of(self.alpha_per_m[2]), of(self.alpha_per_m[1])]
     }
 
@@ -124,11 +146,23 @@ impl MediumFit {
         let _ = writeln!(out, "# {}", self.how);
         let _ = writeln!(out, "[[medium]]\nid = {}\nname = {}", text(&self.id), text(&self.name));
         let _ = writeln!(out, "theta_r = {:.4}\ntheta_s = {:.4}", self.theta_r, self.theta_s);
-        let _ = writeln!(out, "alpha_per_m = {:.3}\nalpha_span = [{:.3}, {:.3}]\nn = {:.3}", self.alpha_per_m[0], self.alpha_per_m[1], self.alpha_per_m[2], self.n[0]);
+        let _ = writeln!(
+            out,
+            "alpha_per_m = {:.3}\nalpha_span = [{:.3}, {:.3}]\nn = {:.3}",
+            self.alpha_per_m[0], self.alpha_per_m[1], self.alpha_per_m[2], self.n[0]
+        );
         let _ = writeln!(out, "ks_m_s = {:e}\nwetting_alpha = {}", l.ks_m_s, l.wetting_alpha);
-        let _ = writeln!(out, "dry_density_kg_m3 = {:.1}\ndry_content = {}", self.dry_density_kg_m3, l.dry_content.min(self.theta_s));
+        let _ = writeln!(
+            out,
+            "dry_density_kg_m3 = {:.1}\ndry_content = {}",
+            self.dry_density_kg_m3,
+            l.dry_content.min(self.theta_s)
+        );
         let _ = writeln!(out, "soak_s = {}\nrelease_s = {}\nwicks = {}", l.soak_s, l.release_s, l.wicks);
-        let source = format!("weighed at home, {}; α between {:.1} and {:.1} 1/m; conductivity and times lent by {}", self.how, self.alpha_per_m[1], self.alpha_per_m[2], l.name);
+        let source = format!(
+            "weighed at home, {}; α between {:.1} and {:.1} 1/m; conductivity and times lent by {}",
+            self.how, self.alpha_per_m[1], self.alpha_per_m[2], l.name
+        );
         let _ = writeln!(out, "source = {}", text(&source));
         out
     }

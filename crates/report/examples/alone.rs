@@ -15,7 +15,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let survey = Survey::of(&rig, 32);
     let lines = Advice::of(&survey).lines;
     let layout = Layout::of(&rig);
-    let now = Now { reservoir_m: rig.reservoir.rest_depth().value, trays_m: vec![0.0; rig.trays.len()], blocks: Vec::new() };
+    let now =
+        Now { reservoir_m: rig.reservoir.rest_depth().value, trays_m: vec![0.0; rig.trays.len()], blocks: Vec::new() };
     let paper = Paper::wide(&layout, lanes(&survey, &layout, &lines, &now));
     std::fs::write(to, alone(&section(&survey, &layout, &paper, &lines, &now)))?;
     Ok(())

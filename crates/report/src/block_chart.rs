@@ -99,7 +99,8 @@ pub fn profile(rig: &Rig, day: &RootDay, now: &[f64]) -> String {
     let mut span = line(&|k| all(k).fold(f64::INFINITY, f64::min));
     span.extend(line(&|k| all(k).fold(0.0, f64::max)).into_iter().rev());
     svg.path("day-span", &format!("{} Z", commands(&span)), "");
-    let frame = format!("data-profile=\"{}\" data-frame=\"{} {} {} {}\"", day.tray, n(left), n(right), n(top), n(bottom));
+    let frame =
+        format!("data-profile=\"{}\" data-frame=\"{} {} {} {}\"", day.tray, n(left), n(right), n(top), n(bottom));
     svg.path("curve", &commands(&line(&|k| now.get(k).copied().unwrap_or(0.0))), &frame);
     svg.raw("</svg>");
     svg.finish()

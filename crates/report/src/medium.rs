@@ -35,7 +35,11 @@ pub fn answer(w: &Weighing, fit: &MediumFit) -> String {
             100.0 * lo.max(hi)
         );
     }
-    let _ = writeln!(out, "\nAdd this to parts.toml beside the bench file and write medium = \"{}\" under [blocks]:\n", w.id);
+    let _ = writeln!(
+        out,
+        "\nAdd this to parts.toml beside the bench file and write medium = \"{}\" under [blocks]:\n",
+        w.id
+    );
     out.push_str(&fit.as_part());
     out.push('\n');
     out.push_str(&wrap(

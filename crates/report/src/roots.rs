@@ -132,7 +132,8 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
 
 /// Oxygen at the roots, and how long it lasts.
 fn air(say: &mut impl FnMut(&str), d: &RootDay) {
-    let after = |s: f64| if s.is_finite() { format!("after {}", duration(s)) } else { "not within two days".to_owned() };
+    let after =
+        |s: f64| if s.is_finite() { format!("after {}", duration(s)) } else { "not within two days".to_owned() };
     say(&format!(
         "Roots find {:.0} % of the oxygen of air on the day's mean, and {:.0} % of them less than 2.1 mg/L. Half of them run short \
          {} under a flood that stays, and {} in blocks that are drained and get none.",
@@ -142,7 +143,9 @@ fn air(say: &mut impl FnMut(&str), d: &RootDay) {
         after(d.stuffy_drained_s)
     ));
     if d.starved > 0.3 {
-        say("→ The foot of the blocks has little air: lower the crest, keep the floor dry under the blocks, or take a coarser medium.");
+        say(
+            "→ The foot of the blocks has little air: lower the crest, keep the floor dry under the blocks, or take a coarser medium.",
+        );
     }
 }
 
@@ -160,7 +163,8 @@ fn rows(course: &[BlockMoment]) -> Vec<(f64, BlockMoment)> {
 
 /// The courses as CSV.
 pub fn csv(days: &[RootDay]) -> String {
-    let mut out = String::from("tray,t_s,mean_content,top_content,base_content,air_filled,supplied,oxygen,starved_roots\n");
+    let mut out =
+        String::from("tray,t_s,mean_content,top_content,base_content,air_filled,supplied,oxygen,starved_roots\n");
     for d in days {
         for m in &d.course {
             let _ = writeln!(

@@ -146,7 +146,9 @@ impl MediumRow {
             && self.theta_s > self.theta_r
             && self.theta_s <= 1.0
             && self.alpha_per_m > 0.0
-            && self.alpha_span.is_none_or(|[lo, hi]| lo > 0.0 && lo <= self.alpha_per_m && hi >= self.alpha_per_m && hi < 1e4)
+            && self
+                .alpha_span
+                .is_none_or(|[lo, hi]| lo > 0.0 && lo <= self.alpha_per_m && hi >= self.alpha_per_m && hi < 1e4)
             && self.n > 1.0
             && self.ks_m_s > 0.0
             && self.ks_m_s < 1.0

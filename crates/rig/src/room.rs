@@ -24,13 +24,24 @@ pub fn read(file: &str, text: &str) -> (Vec<RoomStep>, Vec<Finding>) {
             let mut place = Place::key(file);
             place.line = line as usize;
             found.push(
-                Finding::new(Severity::Stop, "room-file", "The room's readings do not read", format!("{file}, line {line}: {sentence}"))
-                    .at(place)
-                    .mend(format!("The first line is {}; then a row for each reading, as in 06:15,23.5,61,180.", COLUMNS.join(","))),
+                Finding::new(
+                    Severity::Stop,
+                    "room-file",
+                    "The room's readings do not read",
+                    format!("{file}, line {line}: {sentence}"),
+                )
+                .at(place)
+                .mend(format!(
+                    "The first line is {}; then a row for each reading, as in 06:15,23.5,61,180.",
+                    COLUMNS.join(",")
+                )),
             );
         }
     };
-    let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).flexible(true).from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
     let header: Vec<String> = reader.headers().map(|h| h.iter().map(str::to_owned).collect()).unwrap_or_default();
     let columns: Vec<Option<usize>> = COLUMNS.iter().map(|c| header.iter().position(|h| h == c)).collect();
     for (name, at) in COLUMNS.iter().zip(&columns) {
@@ -38,7 +49,9 @@ pub fn read(file: &str, text: &str) -> (Vec<RoomStep>, Vec<Finding>) {
             fault(1, format!("there is no column \"{name}\"."));
         }
     }
-    let [Some(time), Some(temperature), Some(humidity), Some(photons)] = columns[..] else { return (Vec::new(), found) };
+    let [Some(time), Some(temperature), Some(humidity), Some(photons)] = columns[..] else {
+        return (Vec::new(), found);
+    };
     let mut sums = vec![([0.0; 3], 0.0); PARTS];
     for (i, row) in reader.records().enumerate().take(MOST_ROWS) {
         let row = match row {
@@ -67,7 +80,11 @@ pub fn read(file: &str, text: &str) -> (Vec<RoomStep>, Vec<Finding>) {
                 None
             }
         };
-        let all = (number(temperature, (-10.0, 60.0), "temperature"), number(humidity, (1.0, 100.0), "humidity"), number(photons, (0.0, 3000.0), "light"));
+        let all = (
+            number(temperature, (-10.0, 60.0), "temperature"),
+            number(humidity, (1.0, 100.0), "humidity"),
+            number(photons, (0.0, 3000.0), "light"),
+        );
         if let (Some(c), Some(h), Some(p)) = all {
             let (sum, n) = &mut sums[((t / DAY_S * PARTS as f64) as usize).min(PARTS - 1)];
             for (s, x) in sum.iter_mut().zip([c, h, p]) {
@@ -126,7 +143,8 @@ mod tests {
 
     #[test]
     fn every_fault_is_told_and_nothing_panics() {
-        for text in ["", "time", "time,temperature_c,humidity_percent,photons_umol_m2_s\n", "\u{0}\u{1}", "a,b\n1,2\n"] {
+        for text in ["", "time", "time,temperature_c,humidity_percent,photons_umol_m2_s\n", "\u{0}\u{1}", "a,b\n1,2\n"]
+        {
             assert!(!read("f", text).1.is_empty(), "{text:?}");
         }
         let text = "time,temperature_c,humidity_percent,photons_umol_m2_s\n25:00,20,60,0\n06:00,NaN,60,0\n06:00,20,,0\n06:00,20,600,-1\n06:00\n";

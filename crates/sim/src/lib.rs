@@ -11,6 +11,7 @@ pub mod ledger;
 pub mod roots;
 pub mod run;
 pub mod scenario;
+pub mod season;
 pub mod split;
 pub mod stack;
 

@@ -175,12 +175,24 @@ pub struct TrayTotals {
 }
 
 /// The blocks of one tray over the run, where they were followed as columns.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BlockCourse {
     /// What they took, gave back and lost.
     pub moved: Moved,
-    /// Their state over time.
+    /// Least share of its demand that the crop got at any time \[-\].
+    pub supplied: f64,
+    /// Driest mean content \[-\].
+    pub driest: f64,
+    /// Time by the share of the roots that were short of oxygen \[s\].
+    pub starved_s: f64,
+    /// Their state over time, where the course was kept.
     pub course: Vec<BlockMoment>,
+}
+
+impl Default for BlockCourse {
+    fn default() -> Self {
+        Self { moved: Moved::default(), supplied: 1.0, driest: 1.0, starved_s: 0.0, course: Vec::new() }
+    }
 }
 
 /// What came of a scenario.

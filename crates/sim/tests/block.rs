@@ -123,15 +123,15 @@ fn order(values: [f64; 3]) -> f64 {
 fn law_second_order_in_space_and_time() {
     let space = [50, 100, 200].map(|cells| {
         let (mut c, around) = smooth(cells);
-        c.advance(36_000.0, &around, &Settings { content: 1e-7, longest_s: 600.0 }).unwrap();
+        c.advance(36_000.0, &around, &Settings { content: 1e-7, longest_s: 600.0, first_s: 0.02 }).unwrap();
         c.water_m()
     });
     assert!((order(space) - 2.0).abs() < 0.3, "in space {} {space:?}", order(space));
     let (mut begun, around) = smooth(100);
-    begun.advance(18_000.0, &around, &Settings { content: 1e-8, longest_s: 60.0 }).unwrap();
+    begun.advance(18_000.0, &around, &Settings { content: 1e-8, longest_s: 60.0, first_s: 0.02 }).unwrap();
     let time = [1800.0, 900.0, 450.0].map(|longest_s| {
         let mut c = begun.clone();
-        c.advance(18_000.0, &around, &Settings { content: 1.0, longest_s }).unwrap();
+        c.advance(18_000.0, &around, &Settings { content: 1.0, longest_s, first_s: 0.02 }).unwrap();
         c.water_m()
     });
     assert!((order(time) - 2.0).abs() < 0.4, "in time {} {time:?}", order(time));

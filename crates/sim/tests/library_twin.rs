@@ -73,7 +73,8 @@ fn twin_fill_and_overflow_by_a_library_solver() {
         strainer = false
     "#;
     let rig = read(file, &Library::shipped()).rig.expect("sound");
-    let options = Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep: Keep::Course, ..Options::default() };
+    let options =
+        Options { rtol: 1e-9, hose_holdup: false, lip_control: false, keep: Keep::Course, ..Options::default() };
     let ours = run(&rig, &Scenario { knobs: Knobs::textbook(&rig, 20.0), options, ..Scenario::one_flood(&rig) });
     for t in [60.0, 150.0, 240.0, 330.0] {
         let solver = ExplicitRungeKutta::dop853().rtol(1e-10).atol(1e-13);

@@ -50,7 +50,13 @@ fn reference(fill: &str, crest: &str, reverse_loss: f64) -> Run {
     let rig = bench(fill, crest);
     let scenario = Scenario {
         knobs: Knobs::textbook(&rig, reverse_loss),
-        options: Options { rtol: 1e-8, hose_holdup: false, lip_control: false, keep: Keep::Course, ..Options::default() },
+        options: Options {
+            rtol: 1e-8,
+            hose_holdup: false,
+            lip_control: false,
+            keep: Keep::Course,
+            ..Options::default()
+        },
         ..Scenario::one_flood(&rig)
     };
     run(&rig, &scenario)

@@ -25,7 +25,9 @@ pub(crate) fn run(args: &Args) -> Outcome {
     let text = String::from_utf8(bytes).map_err(|_| Trouble(format!("{name} is not a text file")))?;
     let (weighing, faults) = weighed::read(text.trim_start_matches('\u{feff}'), &Library::shipped());
     show_faults(&name, &text, &faults);
-    let Some(weighing) = weighing else { return Err(Trouble(format!("{name} does not read: {} to mend", faults.len()))) };
+    let Some(weighing) = weighing else {
+        return Err(Trouble(format!("{name} does not read: {} to mend", faults.len())));
+    };
     let fit = medium::fit(&weighing).map_err(|why| Trouble(format!("{name}: {why}")))?;
     if args.json {
         say_json(&fit)?;

@@ -154,7 +154,10 @@ struct Asked {
 /// A tray counted from 1, as in an address.
 fn tray_of(asked: &Asked) -> Result<usize, Trouble> {
     let text = asked.tray.as_deref().unwrap_or("1");
-    text.parse::<usize>().ok().and_then(|t| t.checked_sub(1)).ok_or_else(|| Trouble(format!("\"{text}\" is no tray: they count from 1")))
+    text.parse::<usize>()
+        .ok()
+        .and_then(|t| t.checked_sub(1))
+        .ok_or_else(|| Trouble(format!("\"{text}\" is no tray: they count from 1")))
 }
 
 async fn with_program(

@@ -3,9 +3,9 @@
 use crate::store::{self, Draft};
 use crate::terminal::Trouble;
 use std::path::PathBuf;
+use tidewright_plan::program::{self, StageProgram};
 use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, advice, judge, spills, working};
-use tidewright_plan::program::{self, StageProgram};
 use tidewright_report::calendar::{Day, calendar};
 use tidewright_report::{Advice, Given, Meta, State, program_page, workings_page};
 use tidewright_rig::edit::{self, as_toml};

@@ -32,6 +32,11 @@ fn moist_air(given: &Given<'_>) -> Results {
         out.push(("pressure_kpa", kpa(p)));
         out.push(("gamma_kpa_k", 1e-3 * air::psychrometric_constant_pa_k(p)));
     }
+    if let (Some(hot), Some(cold)) = (given.number_if("hot_degc")?, given.number_if("cold_degc")?) {
+        let humidities = (given.number("humidity_least")?, given.number("humidity_most")?);
+        let (full, held) = air::vapour_of_day(celsius(hot), celsius(cold), humidities);
+        out.extend([("vapour_kpa", kpa(held)), ("deficit_kpa", kpa(full) - kpa(held))]);
+    }
     if let Some(t) = given.number_if("air_degc")?.map(celsius) {
         out.push(("saturation_kpa", kpa(air::saturation(t))));
         if let (Some(wet), Some(p)) = (given.number_if("wet_bulb_degc")?, pressure) {

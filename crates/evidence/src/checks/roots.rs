@@ -7,13 +7,18 @@ use std::sync::Arc;
 use tidewright_physics::media::{Exponential, Hydraulic, Porous, Rational, Retention};
 use tidewright_sim::block::{Around, Base, Beside, Column, Entry, Exchange, Layer, Roots, Settings, Top};
 
-pub(crate) const CHECKS: Checks =
-    &[("column", column), ("block-course", block_course), ("block-case", block_case), ("side-entry", side_entry), ("root-stress", stress)];
+pub(crate) const CHECKS: Checks = &[
+    ("column", column),
+    ("block-course", block_course),
+    ("block-case", block_case),
+    ("side-entry", side_entry),
+    ("root-stress", stress),
+];
 
 const CM: f64 = 0.01;
 const CM_H: f64 = CM / 3600.0;
 /// Tight, so that the grid alone makes the difference.
-const EXACT: Settings = Settings { content: 1e-5, longest_s: 600.0 };
+const EXACT: Settings = Settings { content: 1e-5, longest_s: 600.0, first_s: 0.02 };
 
 fn van_genuchten(given: &Given<'_>) -> Result<Hydraulic, String> {
     let retention = Retention {

@@ -38,6 +38,13 @@ pub struct AtHead {
 pub trait Porous: std::fmt::Debug + Send + Sync {
     /// The medium at a pressure head \[m\], negative where unsaturated.
     fn at(&self, head_m: f64) -> AtHead;
+
+    /// The same at each of many heads; `out` is as long as `heads_m`.
+    fn at_each(&self, heads_m: &[f64], out: &mut [AtHead]) {
+        for (h, o) in heads_m.iter().zip(out) {
+            *o = self.at(*h);
+        }
+    }
 }
 
 /// One pore domain at a suction: Se, dSe/dh, the inner bracket B = 1 − (1 − Se^{1/m})ᵐ and dB/dh,

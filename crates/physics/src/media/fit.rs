@@ -164,7 +164,10 @@ mod tests {
         let points: Vec<(f64, f64)> =
             [0.0, 0.02, 0.05, 0.1, 0.15, 0.2, 0.4].iter().map(|h| (*h, WOOL.water_content(m(*h)))).collect();
         let f = through_points(&points).unwrap();
-        assert!(f.residual < 1e-7 && (f.retention.alpha_per_m - 8.0).abs() < 1e-4 && (f.retention.n - 4.0).abs() < 1e-3, "{f:?}");
+        assert!(
+            f.residual < 1e-7 && (f.retention.alpha_per_m - 8.0).abs() < 1e-4 && (f.retention.n - 4.0).abs() < 1e-3,
+            "{f:?}"
+        );
         let of = |h: f64| (h, WOOL.container_capacity(m(h)));
         assert!((alpha_of_drained(WOOL, 0.1, of(0.1).1).unwrap() - 8.0).abs() < 1e-6);
         let (alpha, n) = shape_of_drained(WOOL, of(0.075), of(0.2)).unwrap();

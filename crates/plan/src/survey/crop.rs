@@ -13,8 +13,7 @@ pub const THIRST: f64 = 4.0 / 3.0;
 /// The end at which blocks run dry: thirsty plants, and the medium on its wetting curve.
 pub const DRY_END: Manner = Manner { branch: Branch::Wetting, thirst: THIRST, ..Manner::LIKELY };
 /// The end at which roots want for air: plants that drink little, and gas that diffuses as little as is published.
-pub const STUFFY_END: Manner =
-    Manner { branch: Branch::Wettest, thirst: 1.0 / THIRST, stuffy: true, ..Manner::LIKELY };
+pub const STUFFY_END: Manner = Manner { branch: Branch::Wettest, thirst: 1.0 / THIRST, stuffy: true, ..Manner::LIKELY };
 
 /// Days with the crop.
 pub struct Crop {

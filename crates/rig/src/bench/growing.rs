@@ -45,6 +45,27 @@ impl Crop {
         BARE + (full - BARE).max(0.0) * (cover / FULL_COVER).min(1.0)
     }
 
+    /// Leaf area over floor area, share of the floor covered and stage on a day, from 1: straight between the middles of
+    /// stages.
+    pub fn on_day(&self, day: f64) -> (f64, f64, Stage) {
+        let mut knots = vec![(0.0, self.leaves(Stage::Rooting))];
+        let mut now = Stage::Rooting;
+        for stage in Stage::ALL {
+            let (from, to) = self.span(stage);
+            if to >= from {
+                knots.push((0.5 * (from - 1.0 + to), self.leaves(stage)));
+                if day >= from {
+                    now = stage;
+                }
+            }
+        }
+        let t = (day - 0.5).max(0.0);
+        let i = knots.partition_point(|k| k.0 <= t).min(knots.len() - 1).max(1);
+        let (a, b) = (knots[i - 1], knots[i]);
+        let x = if b.0 > a.0 { ((t - a.0) / (b.0 - a.0)).clamp(0.0, 1.0) } else { 1.0 };
+        (a.1.0 + x * (b.1.0 - a.1.0), a.1.1 + x * (b.1.1 - a.1.1), now)
+    }
+
     /// First and last day of a stage, the first day on the bench being 1.
     pub fn span(&self, stage: Stage) -> (f64, f64) {
         let i = Stage::ALL.iter().position(|s| *s == stage).unwrap_or(0);
@@ -124,7 +145,12 @@ impl Growing {
         let off = (on + lit_s).rem_euclid(86_400.0);
         let mut all = vec![step(0.0, self.is_lit(0.0)), step(on, true), step(off, false)];
         all.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
-        all.dedup_by(|b, a| (b.from_s - a.from_s).abs() < 1e-6 && { *a = *b; true });
+        all.dedup_by(|b, a| {
+            (b.from_s - a.from_s).abs() < 1e-6 && {
+                *a = *b;
+                true
+            }
+        });
         all
     }
 

@@ -65,6 +65,19 @@ pub struct Rig {
 }
 
 impl Rig {
+    /// The same bench with its crop as on a day, from 1. Plants that were weighed tell nothing of other days: the canopy
+    /// does.
+    #[must_use]
+    pub fn on_day(mut self, day: u32) -> Self {
+        let from = || Birth::Derived { from: format!("day {day} of the crop") };
+        let g = &mut self.growing;
+        let (area, cover, stage) = g.crop.on_day(f64::from(day));
+        (g.leaf_area, g.cover, g.stage) =
+            (Value::new(area, from()), Value::new(cover, from()), Value::new(stage, from()));
+        g.drinks = None;
+        self
+    }
+
     /// The same bench with one riser cut to another crest.
     #[must_use]
     pub fn with_crest(mut self, tray: usize, crest: Length) -> Self {

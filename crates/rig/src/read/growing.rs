@@ -98,9 +98,14 @@ fn read_logged(room: &Section<'_>) -> Vec<RoomStep> {
         Some(steps) => steps.to_vec(),
         None => {
             room.context.report(
-                Finding::new(Severity::Stop, "room-file", "The room's readings are not there", format!("There is no readable file \"{name}\" beside the bench file."))
-                    .at(room.place("file", room.find("file").and_then(|f| f.span)))
-                    .mend("Put the logger's CSV beside the bench file, or leave the key out and write day and night."),
+                Finding::new(
+                    Severity::Stop,
+                    "room-file",
+                    "The room's readings are not there",
+                    format!("There is no readable file \"{name}\" beside the bench file."),
+                )
+                .at(room.place("file", room.find("file").and_then(|f| f.span)))
+                .mend("Put the logger's CSV beside the bench file, or leave the key out and write day and night."),
             );
             Vec::new()
         }

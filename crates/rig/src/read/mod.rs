@@ -20,9 +20,9 @@ use crate::parts::Library;
 use crate::units::System;
 use crate::value::{Birth, Value};
 use section::{Context, Section};
-pub(crate) use timer::clock;
 use serde::Serialize;
 use tidewright_physics::quantity as q;
+pub(crate) use timer::clock;
 
 /// One value of the bench, as a person would see it listed.
 #[derive(Clone, Debug, PartialEq, Serialize)]

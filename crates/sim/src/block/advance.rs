@@ -11,11 +11,13 @@ pub struct Settings {
     pub content: f64,
     /// Longest step \[s\].
     pub longest_s: f64,
+    /// First step that is tried \[s\]: short where the surroundings have just changed.
+    pub first_s: f64,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { content: 1e-4, longest_s: 3600.0 }
+        Self { content: 1e-4, longest_s: 3600.0, first_s: FIRST }
     }
 }
 
@@ -32,6 +34,8 @@ pub struct Exchange {
     pub roots_m: f64,
     /// Steps that were made.
     pub steps: u32,
+    /// Step that would come next \[s\].
+    pub next_s: f64,
 }
 
 impl Exchange {
@@ -48,6 +52,7 @@ impl std::ops::AddAssign for Exchange {
         self.top_m += more.top_m;
         self.roots_m += more.roots_m;
         self.steps += more.steps;
+        self.next_s = more.next_s;
     }
 }
 
@@ -70,11 +75,21 @@ impl Column {
     /// # Errors
     /// [`Stuck`] where the solver finds no step; the column is then as after its last good one.
     pub fn advance(&mut self, time_s: f64, around: &Around, settings: &Settings) -> Result<Exchange, Stuck> {
+        self.advance_in(&mut Work::default(), time_s, around, settings)
+    }
+
+    /// The same in room that is kept from one time to the next.
+    pub(crate) fn advance_in(
+        &mut self,
+        work: &mut Work,
+        time_s: f64,
+        around: &Around,
+        settings: &Settings,
+    ) -> Result<Exchange, Stuck> {
         let mut sum = Exchange { sides_m: self.stand_in(around), ..Exchange::default() };
-        let mut work = Work::default();
-        work.begin(self, around);
+        work.begin(self, around, settings.content);
         let mut done = 0.0;
-        let mut dt = FIRST.min(time_s);
+        let mut dt = settings.first_s.min(time_s);
         while done < time_s {
             // A remainder too short to be a step of its own is halved with this one.
             let left = time_s - done;
@@ -106,11 +121,13 @@ impl Column {
                 top_m: crossed.top,
                 roots_m: crossed.roots,
                 steps: 1,
+                next_s: 0.0,
             };
             done = if try_dt >= left { time_s } else { done + try_dt };
             // A step cut short by the end says nothing against the longer one that was planned.
             dt = (dt * factor.clamp(0.5, 4.0)).min(settings.longest_s);
         }
+        sum.next_s = dt;
         Ok(sum)
     }
 

@@ -53,6 +53,13 @@ pub struct Column {
     height: f64,
 }
 
+/// What changes in a column.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Kept {
+    head: Vec<f64>,
+    content: Vec<f64>,
+}
+
 impl Column {
     /// Layers from below, in equilibrium with water at the underside: h = −z.
     pub fn resting(layers: &[Layer]) -> Self {
@@ -80,6 +87,18 @@ impl Column {
         self.head = self.z.iter().map(|z| head_at(*z)).collect();
         self.content = (0..self.dz.len()).map(|i| self.at(i, self.head[i]).content).collect();
         self
+    }
+
+    /// Writes heads and contents down …
+    pub(crate) fn keep(&self, kept: &mut Kept) {
+        kept.head.clone_from(&self.head);
+        kept.content.clone_from(&self.content);
+    }
+
+    /// … and goes back to them.
+    pub(crate) fn go_back(&mut self, kept: &Kept) {
+        self.head.clone_from(&kept.head);
+        self.content.clone_from(&kept.content);
     }
 
     /// Height of the block \[m\].
@@ -133,8 +152,23 @@ impl Column {
     }
 
     /// Pore space of a cell \[-\].
-    pub(super) fn pores(&self, cell: usize) -> f64 {
+    pub(crate) fn pores(&self, cell: usize) -> f64 {
         self.pores[self.medium_of[cell]]
+    }
+
+    /// Every cell at its head.
+    pub(super) fn at_each(&self, heads: &[f64], out: &mut [AtHead]) {
+        let mut from = 0;
+        while from < heads.len() {
+            let medium = self.medium_of[from];
+            let to = from + self.medium_of[from..].partition_point(|m| *m == medium);
+            self.media[medium].at_each(&heads[from..to], &mut out[from..to]);
+            from = to;
+        }
+        for (h, a) in heads.iter().zip(out).filter(|(h, _)| **h > 0.0) {
+            a.content += STORAGE_PER_M * h;
+            a.capacity += STORAGE_PER_M;
+        }
     }
 
     /// A cell at a head; above saturation it takes a little more by its compressibility.

@@ -11,6 +11,8 @@ mod oxygen;
 mod step;
 
 pub use advance::{Exchange, Settings, Stuck};
+pub(crate) use column::Kept;
 pub use column::{Column, Layer};
 pub use edge::{Around, Base, Beside, Entry, Roots, Top};
 pub use oxygen::{Breath, Breathed, Oxygen};
+pub(crate) use step::Work;

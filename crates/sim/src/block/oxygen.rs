@@ -65,6 +65,7 @@ pub struct Oxygen {
     content: Vec<f64>,
     /// Room for a step.
     rows: Vec<[f64; 4]>,
+    before: Vec<f64>,
 }
 
 /// Oxygen in water over that in the air it stands under \[-\].
@@ -88,7 +89,20 @@ impl Oxygen {
             gas: vec![oxygen::in_air_g_m3(temperature); column.dz.len()],
             content: column.content.clone(),
             rows: Vec::new(),
+            before: Vec::new(),
         }
+    }
+
+    /// Writes the state down …
+    pub(crate) fn keep(&self, kept: &mut (Vec<f64>, Vec<f64>)) {
+        kept.0.clone_from(&self.gas);
+        kept.1.clone_from(&self.content);
+    }
+
+    /// … and goes back to it.
+    pub(crate) fn go_back(&mut self, kept: &(Vec<f64>, Vec<f64>)) {
+        self.gas.clone_from(&kept.0);
+        self.content.clone_from(&kept.1);
     }
 
     /// In the air of each cell \[g/m³\].
@@ -100,7 +114,7 @@ impl Oxygen {
     pub fn total_g_m2(&self, column: &Column, temperature: ThermodynamicTemperature) -> f64 {
         let h = partition(temperature);
         (0..self.gas.len())
-            .map(|i| column.dz[i] * (column.pores(i) - self.content[i] + h * self.content[i]) * self.gas[i])
+            .map(|i| column.dz[i] * ((column.pores(i) - self.content[i]).max(0.0) + h * self.content[i]) * self.gas[i])
             .sum()
     }
 
@@ -171,7 +185,8 @@ impl Oxygen {
         let top = dt_s * spread(n - 1) / (0.5 * column.dz[n - 1]);
         rows[n - 1][1] += top;
         rows[n - 1][3] += top * outside;
-        let before = self.gas.clone();
+        let mut before = std::mem::take(&mut self.before);
+        before.clone_from(&self.gas);
         solve(&mut rows, &mut self.gas);
         for i in 0..n {
             let asked = dt_s * breath.demand_g_m2_s[i];
@@ -188,7 +203,7 @@ impl Oxygen {
         }
         moved.with_air = if down > 0.0 { down * outside } else { down * self.gas[n - 1] };
         self.content.clone_from(&column.content);
-        self.rows = rows;
+        (self.rows, self.before) = (rows, before);
         moved
     }
 }

@@ -11,6 +11,7 @@ use super::state::{Hose, Layout};
 use super::watch::{self, Watch};
 use crate::run::{EventKind, Run};
 use crate::scenario::{Keep, Program, Scenario};
+use crate::stack::Stack;
 use soaking::Soaking;
 use tidewright_physics::numerics::ode::Dopri5;
 
@@ -30,7 +31,7 @@ const MOST_INSIDE: usize = 24;
 /// … so that none lie further apart than this \[s\], as far as the most allow.
 const APART: f64 = 4.0;
 
-pub(crate) fn go(model: &Model, scenario: &Scenario) -> Run {
+pub(crate) fn go(model: &Model, scenario: &Scenario) -> (Run, Vec<Option<Stack>>) {
     let plan = plan(model, &scenario.program);
     let mut drive = Drive::new(model, scenario);
     match scenario.program {
@@ -94,7 +95,7 @@ impl<'m> Drive<'m> {
         }
     }
 
-    fn finish(mut self) -> Run {
+    fn finish(mut self) -> (Run, Vec<Option<Stack>>) {
         let y = self.ode.y.clone();
         self.flows.look(&y);
         self.record.step(&self.flows, &y);
@@ -110,11 +111,11 @@ impl<'m> Drive<'m> {
         let broke_off = self.record.run.broke_off;
         let mut run = self.record.end(self.ode.t, &self.flows, &y, self.evaluations + self.ode.calls);
         run.broke_off = broke_off;
-        run
+        (run, self.soaking.stacks)
     }
 
     /// Days one after the other until the volumes at midnight repeat; the last day is the record.
-    fn days(mut self, plan: &Plan, most: u32) -> Run {
+    fn days(mut self, plan: &Plan, most: u32) -> (Run, Vec<Option<Stack>>) {
         let model = self.flows.model;
         let layout = &model.layout;
         let mut days = 0;
@@ -130,9 +131,9 @@ impl<'m> Drive<'m> {
             let given = |i: usize| if i == Layout::RESERVOIR { missing } else { 0.0 };
             let same = same.map(|i| (self.ode.y[i] + given(i) - before[i]).abs()).all(|d| d < alike * total);
             if same || days >= most || self.record.run.broke_off || self.record.run.blocks_lost.is_some() {
-                let mut run = self.finish();
+                let (mut run, stacks) = self.finish();
                 (run.days, run.periodic) = (days, same);
-                return run;
+                return (run, stacks);
             }
             // The next day begins where this one ended; totals begin anew.
             let mut y = self.ode.y.clone();
@@ -158,6 +159,10 @@ impl<'m> Drive<'m> {
             if self.done {
                 return;
             }
+        }
+        if !self.soaking.is_empty() && !plan.ends_when_still {
+            // Blocks that nothing stood around since are told up to midnight.
+            self.blocks_rest(self.ode.t);
         }
     }
 

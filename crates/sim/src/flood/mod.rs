@@ -18,9 +18,21 @@ mod watch;
 
 use crate::run::Run;
 use crate::scenario::Scenario;
+use crate::stack::Stack;
 use tidewright_rig::Rig;
 
 pub(crate) fn simulate(rig: &Rig, scenario: &Scenario) -> Run {
-    let model = model::Model::of(rig, scenario);
+    go_on(rig, scenario, Vec::new()).0
+}
+
+/// The same with blocks as another day left them, and the blocks as this one leaves them.
+pub(crate) fn go_on(rig: &Rig, scenario: &Scenario, before: Vec<Option<Stack>>) -> (Run, Vec<Option<Stack>>) {
+    let mut model = model::Model::of(rig, scenario);
+    for (tray, stack) in model.trays.iter_mut().zip(before) {
+        if let (Some(new), Some(old)) = (&mut tray.stack, stack) {
+            new.takes_over(old);
+            tray.media_at_start = new.water_m3();
+        }
+    }
     drive::go(&model, scenario)
 }

@@ -19,6 +19,8 @@ pub(crate) struct Record {
     resting: f64,
     /// Index of the open or last flood of each tray.
     latest: Vec<Option<usize>>,
+    /// Up to when the blocks of each tray were told \[s\].
+    told_upto: Vec<f64>,
     /// Time and volume of each tray since its pump started, to find when it was steady.
     trace: Vec<Vec<(f64, f64)>>,
 }
@@ -43,6 +45,7 @@ impl Record {
             total_at_start: flows.model.layout.total(y),
             resting: 0.0,
             latest: vec![None; n],
+            told_upto: vec![0.0; n],
             trace: vec![Vec::new(); n],
         }
     }
@@ -169,7 +172,12 @@ impl Record {
 
     /// A moment of the blocks of a tray.
     pub(crate) fn block_moment(&mut self, tray: usize, moment: BlockMoment) {
-        let course = &mut self.run.blocks[tray].course;
+        let blocks = &mut self.run.blocks[tray];
+        let since = moment.t_s - std::mem::replace(&mut self.told_upto[tray], moment.t_s);
+        blocks.supplied = blocks.supplied.min(moment.supplied);
+        blocks.driest = blocks.driest.min(moment.mean);
+        blocks.starved_s += since.max(0.0) * moment.starved;
+        let course = &mut blocks.course;
         // What the eye cannot tell apart is kept once.
         let same = |m: &BlockMoment| moment.t_s - m.t_s < APART && (moment.mean - m.mean).abs() < 0.002;
         if self.keep == Keep::Course && course.len() > 1 && same(&course[course.len() - 2]) {

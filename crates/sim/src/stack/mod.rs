@@ -8,11 +8,12 @@ mod demand;
 
 pub use demand::{Demand, transpiration_a_day_m};
 
-use crate::block::{Around, Base, Beside, Breath, Column, Entry, Exchange, Layer, Oxygen, Roots, Settings, Stuck, Top};
+use crate::block::{
+    Around, Base, Beside, Breath, Column, Entry, Exchange, Kept, Layer, Oxygen, Roots, Settings, Stuck, Top, Work,
+};
 use std::sync::Arc;
 use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
 use tidewright_physics::oxygen;
-use tidewright_physics::quantity::ThermodynamicTemperature;
 use tidewright_rig::Rig;
 use tidewright_rig::bench::{Blocks, Moisture, Stage};
 
@@ -20,6 +21,8 @@ use tidewright_rig::bench::{Blocks, Moisture, Stage};
 const CELL_M: f64 = 0.004;
 /// Water shallower than this is a film that no block stands in \[m\].
 const FILM_M: f64 = 1e-4;
+/// Change of the level after which the next step is tried short \[m\].
+const LEAP_M: f64 = 0.004;
 /// Longest stretch in one go \[s\].
 const STRETCH_S: f64 = 900.0;
 /// Heads between which roots drink freely \[m\]: dry end by our own start values for soilless media, no source; the
@@ -117,6 +120,15 @@ impl Manner {
     pub const LIKELY: Self = Self { thirst: 1.0, breathes: true, ..Self::STILL };
 }
 
+/// A moment that a stack can go back to.
+#[derive(Clone, Debug, Default)]
+struct Bookmark {
+    column: Kept,
+    oxygen: (Vec<f64>, Vec<f64>),
+    first_s: f64,
+    stood_at: f64,
+}
+
 /// The blocks of one tray.
 #[derive(Clone, Debug)]
 pub struct Stack {
@@ -129,11 +141,16 @@ pub struct Stack {
     /// Height of their underside over the tray's floor \[m\].
     base: f64,
     entry: Option<Entry>,
-    temperature: ThermodynamicTemperature,
-    stuffy: bool,
     settings: Settings,
-    /// Contents before a stretch, to go back to.
-    before: Column,
+    /// How high water stood around them last \[m\].
+    stood_at: f64,
+    /// What surrounds them, and the air in them, as last.
+    around: Around,
+    breath: Breath,
+    /// State before a stretch, and before a step of the flood, to go back to.
+    before: Kept,
+    kept: Bookmark,
+    work: Work,
 }
 
 impl Stack {
@@ -143,18 +160,39 @@ impl Stack {
         let column = column(blocks, manner.branch);
         let shares = root_shares(&column, rig.growing.stage.get());
         let temperature = rig.site.water_temperature.get();
+        let demand = Demand::of(rig, tray, blocks, manner.thirst);
+        let plan = blocks.plan_area().value;
+        let entry =
+            (!blocks.wrapped.get()).then(|| Entry::of_block(blocks.width.get().value, blocks.length.get().value));
+        let used = demand.oxygen_g_s(temperature) / plan;
         Some(Self {
+            around: Around {
+                roots: (manner.thirst > 0.0).then(|| Roots {
+                    demand_m_s: 0.0,
+                    shares: shares.clone(),
+                    stress_m: STRESS_M,
+                }),
+                ..Around::drained()
+            },
+            breath: Breath {
+                temperature,
+                demand_g_m2_s: shares.iter().map(|s| used * s).collect(),
+                level_m: None,
+                sides_per_m2: entry.and_then(|e| if let Entry::Through(b) = e { Some(b) } else { None }),
+                low: manner.stuffy,
+                brought: BROUGHT,
+            },
+            before: Kept::default(),
+            kept: Bookmark::default(),
+            work: Work::default(),
             oxygen: manner.breathes.then(|| Oxygen::fresh(&column, temperature)),
-            demand: Demand::of(rig, tray, blocks, manner.thirst),
+            demand,
             shares,
-            plan: blocks.plan_area().value,
+            plan,
             base: blocks.base.get().value,
-            entry: (!blocks.wrapped.get())
-                .then(|| Entry::of_block(blocks.width.get().value, blocks.length.get().value)),
-            temperature,
-            stuffy: manner.stuffy,
-            settings: Settings { content: 1e-3, ..Settings::default() },
-            before: column.clone(),
+            entry,
+            settings: Settings { content: 2e-3, ..Settings::default() },
+            stood_at: 0.0,
             column,
         })
     }
@@ -164,9 +202,33 @@ impl Stack {
     pub fn at(mut self, moisture: Moisture) -> Self {
         if moisture == Moisture::Dry {
             self.column = self.column.with_heads(|_| -BOUGHT_DRY_M);
-            self.oxygen = self.oxygen.map(|_| Oxygen::fresh(&self.column, self.temperature));
+            self.oxygen = self.oxygen.map(|_| Oxygen::fresh(&self.column, self.breath.temperature));
         }
         self
+    }
+
+    /// Marks this moment …
+    pub(crate) fn mark(&mut self) {
+        self.column.keep(&mut self.kept.column);
+        if let Some(o) = &self.oxygen {
+            o.keep(&mut self.kept.oxygen);
+        }
+        (self.kept.first_s, self.kept.stood_at) = (self.settings.first_s, self.stood_at);
+    }
+
+    /// … and goes back to it.
+    pub(crate) fn go_back(&mut self) {
+        self.column.go_back(&self.kept.column);
+        if let Some(o) = &mut self.oxygen {
+            o.go_back(&self.kept.oxygen);
+        }
+        (self.settings.first_s, self.stood_at) = (self.kept.first_s, self.kept.stood_at);
+    }
+
+    /// Goes on with the water and air of the same blocks as they were left.
+    pub(crate) fn takes_over(&mut self, left: Self) {
+        self.column = left.column;
+        self.oxygen = left.oxygen;
     }
 
     /// Water in all blocks \[m³\].
@@ -232,29 +294,29 @@ impl Stack {
     fn piece(&mut self, (from, to): (f64, f64), level: f64, available: f64) -> Result<Moved, Stuck> {
         let (dt, middle) = (to - from, 0.5 * (from + to));
         let crop = self.demand.water_m3_s(middle);
-        let mut around = Around {
-            top: Top::Drying(self.demand.evaporation_m_s(middle)),
-            roots: (crop > 0.0).then(|| Roots {
-                demand_m_s: crop / self.plan,
-                shares: self.shares.clone(),
-                stress_m: STRESS_M,
-            }),
-            ..Around::drained()
-        };
-        let wet = level > FILM_M;
-        if wet {
-            around.base = Base::Standing(level);
+        let around = &mut self.around;
+        around.top = Top::Drying(self.demand.evaporation_m_s(middle));
+        if let Some(roots) = &mut around.roots {
+            roots.demand_m_s = crop / self.plan;
         }
+        let wet = level > FILM_M;
+        around.base = if wet { Base::Standing(level) } else { Base::Seeping };
         around.beside = self.entry.map(|entry| Beside { level_m: if wet { level } else { 0.0 }, entry });
-        self.before.clone_from(&self.column);
-        let mut x = self.column.advance(dt, &around, &self.settings)?;
+        self.column.keep(&mut self.before);
+        let stands = if wet { level } else { 0.0 };
+        if (stands - self.stood_at).abs() > LEAP_M {
+            self.settings.first_s = Settings::default().first_s;
+        }
+        self.stood_at = stands;
+        let mut x = self.column.advance_in(&mut self.work, dt, &self.around, &self.settings)?;
         if wet && (x.base_m + x.sides_m) * self.plan > available {
             // They would take more than stands there: they take all of it, and evenly.
-            self.column.clone_from(&self.before);
-            around.base = Base::Flow(available / self.plan / dt);
-            around.beside = None;
-            x = self.column.advance(dt, &around, &self.settings)?;
+            self.column.go_back(&self.before);
+            self.around.base = Base::Flow(available / self.plan / dt);
+            self.around.beside = None;
+            x = self.column.advance_in(&mut self.work, dt, &self.around, &self.settings)?;
         }
+        self.settings.first_s = x.next_s;
         self.breathe(dt, wet.then_some(level));
         Ok(self.moved(x))
     }
@@ -271,24 +333,17 @@ impl Stack {
 
     fn breathe(&mut self, dt: f64, level: Option<f64>) {
         let Some(oxygen) = &mut self.oxygen else { return };
-        let all = self.demand.oxygen_g_s(self.temperature) / self.plan;
-        let breath = Breath {
-            temperature: self.temperature,
-            demand_g_m2_s: self.shares.iter().map(|s| all * s).collect(),
-            level_m: level,
-            sides_per_m2: self.entry.and_then(|e| if let Entry::Through(b) = e { Some(b) } else { None }),
-            low: self.stuffy,
-            brought: BROUGHT,
-        };
-        oxygen.advance(&self.column, dt, &breath);
+        self.breath.level_m = level;
+        oxygen.advance(&self.column, dt, &self.breath);
     }
 
     fn moment(&self, t_s: f64, supplied: f64) -> BlockMoment {
         let c = self.column.contents();
-        let (sizes, air) = (self.column.sizes_m(), self.column.air());
+        let sizes = self.column.sizes_m();
+        let air = |i: usize| (self.column.pores(i) - c[i]).max(0.0);
         let (oxygen, starved) = self.oxygen.as_ref().map_or((1.0, 0.0), |o| {
-            let outside = oxygen::in_air_g_m3(self.temperature);
-            let low = LOW_OXYGEN_MG_L / oxygen::saturation_mg_l(self.temperature);
+            let outside = oxygen::in_air_g_m3(self.breath.temperature);
+            let low = LOW_OXYGEN_MG_L / oxygen::saturation_mg_l(self.breath.temperature);
             let each = || o.gas_g_m3().iter().map(|g| g / outside).zip(&self.shares);
             (each().map(|(g, s)| g * s).sum(), each().filter(|(g, _)| *g < low).map(|(_, s)| s).fold(0.0, |a, s| a + s))
         });
@@ -297,7 +352,7 @@ impl Stack {
             mean: self.column.mean_content(),
             top: c.last().copied().unwrap_or(0.0),
             base: c.first().copied().unwrap_or(0.0),
-            air: air.iter().zip(sizes).map(|(a, d)| a * d).sum::<f64>() / self.column.height_m(),
+            air: sizes.iter().enumerate().map(|(i, d)| air(i) * d).sum::<f64>() / self.column.height_m(),
             supplied,
             oxygen,
             starved,

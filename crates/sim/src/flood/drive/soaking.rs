@@ -12,10 +12,9 @@ const LOOK: f64 = 900.0;
 /// Slower than this they neither take nor give \[m³/s\].
 const SEEPAGE: f64 = 1e-10;
 
-/// The blocks of every tray, and the state they had when a step began.
+/// The blocks of every tray.
 pub(super) struct Soaking {
     pub(super) stacks: Vec<Option<Stack>>,
-    before: Vec<Option<Stack>>,
     /// Up to when each is known \[s\].
     upto: Vec<f64>,
     /// Time of day at the flood's time nil \[s\].
@@ -24,7 +23,7 @@ pub(super) struct Soaking {
 
 impl Soaking {
     pub(super) fn new(stacks: Vec<Option<Stack>>, clock: f64) -> Self {
-        Self { upto: vec![0.0; stacks.len()], before: stacks.clone(), stacks, clock }
+        Self { upto: vec![0.0; stacks.len()], stacks, clock }
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -54,8 +53,7 @@ impl Drive<'_> {
             if !stands && self.flows.soaking[t].abs() < SEEPAGE {
                 continue;
             }
-            self.soaking.before[t].clone_from(&self.soaking.stacks[t]);
-            let Some(stack) = &mut self.soaking.stacks[t] else { continue };
+            stack.mark();
             let (clock, begin) = (self.soaking.clock, self.soaking.upto[t]);
             let given = self.ode.y[l.media(t)] - stack.water_m3();
             let mut tell = |mut m: crate::stack::BlockMoment| {
@@ -88,9 +86,9 @@ impl Drive<'_> {
             let owed = v1 - unforeseen < -MOST_DEBT;
             if (shifted.abs() > UNFORESEEN || owed) && length > SHORTEST {
                 self.flows.soaking[t] = moved.net_m3() / length;
-                for k in 0..=t {
-                    if moves[k].is_some() || k == t {
-                        self.soaking.stacks[k].clone_from(&self.soaking.before[k]);
+                for (k, stack) in self.soaking.stacks.iter_mut().enumerate() {
+                    if let Some(stack) = stack.as_mut().filter(|_| k == t || moves[k].is_some()) {
+                        stack.go_back();
                     }
                 }
                 return false;
