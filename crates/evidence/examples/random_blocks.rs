@@ -150,6 +150,7 @@ impl Case {
                 demand_m_s: self.uptake_m_s[usize::from(!lit)],
                 shares: column.sizes_m().iter().map(|d| d / column.height_m()).collect(),
                 stress_m: STRESS_M,
+                makes_up_from: 1.0,
             }),
         };
         (around, flood.is_some())

@@ -22,6 +22,7 @@ pub mod plan_view;
 pub mod program;
 mod program_page;
 pub mod roots;
+pub mod season;
 pub mod section;
 mod section_pipes;
 mod section_words;

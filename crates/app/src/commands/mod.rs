@@ -14,5 +14,6 @@ pub(crate) mod open;
 pub(crate) mod parts;
 pub(crate) mod program;
 pub(crate) mod roots;
+pub(crate) mod season;
 pub(crate) mod spills;
 pub(crate) mod working;

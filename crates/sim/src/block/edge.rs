@@ -64,9 +64,25 @@ pub struct Roots {
     pub shares: Vec<f64>,
     /// Heads h₁ … h₄ of the stress function \[m\]: none above h₁, all from h₂ to h₃, none below h₄.
     pub stress_m: [f64; 4],
+    /// Share ω of its demand, stress alone counted, from which roots in wet parts make up for those in dry ones \[-\]; 1 where
+    /// they do not.
+    pub makes_up_from: f64,
 }
 
 impl Roots {
+    /// Factor on what each root takes, by which those in wet parts make up for others: 1/max(ω, ω_c), ω = Σ share · stress.
+    ///
+    /// Source: Jarvis, Agric. Water Manage. 15 (1989) 229–244, compensated uptake with a threshold ω_c (from memory; 0.5 is
+    /// usual).
+    /// Evidence: `evidence/roots/stress.toml`.
+    pub fn makes_up(&self, heads_m: &[f64]) -> f64 {
+        if self.makes_up_from >= 1.0 {
+            return 1.0;
+        }
+        let index: f64 = heads_m.iter().zip(&self.shares).map(|(h, s)| s * self.stress(*h).0).sum();
+        1.0 / index.max(self.makes_up_from)
+    }
+
     /// Share of its demand that a root at this head gets, and its slope \[1/m\].
     ///
     /// 0 above h₁, rising to 1 at h₂, 1 to h₃, falling to 0 at h₄, straight between.

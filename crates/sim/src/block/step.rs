@@ -39,6 +39,11 @@ const AIR_DRY: f64 = -10.0;
 /// Suctions below which a cell may be taken to be saturated, and with which it begins to dry, in a search \[m\].
 const ALL_BUT_WET: f64 = 1e-4;
 const JUST_DRY: f64 = 0.01;
+/// Below this head a cell counts as dry \[m\], and what is left unbalanced in it so many times.
+const ALL_BUT_DRY: f64 = -0.4;
+const DRY_COUNTS: f64 = 1e4;
+/// No head is looked for below this \[m\]: what a medium holds there is less than a search leaves unbalanced.
+const DRIEST: f64 = -1e4;
 
 /// Fluxes at one moment: over each face, upwards, and to the roots of each cell \[m/s\].
 #[derive(Clone, Debug, Default)]
@@ -70,6 +75,8 @@ pub(super) struct Crossed {
 /// Room for one step; kept from step to step.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Work {
+    /// By how much roots in wet parts make up for others, as the step begins \[-\].
+    makes_up: f64,
     /// Water that a search may leave unbalanced \[m³/m²\].
     balanced: f64,
     target: Vec<f64>,
@@ -105,7 +112,7 @@ fn guarded(from: f64, to: f64) -> f64 {
     } else if from >= 0.0 && to < -JUST_DRY {
         -JUST_DRY
     } else {
-        to.max(3.0 * from.min(0.0) - JUST_DRY)
+        to.max(3.0 * from.min(0.0) - JUST_DRY).max(DRIEST)
     }
 }
 
@@ -133,6 +140,7 @@ impl Work {
         self.rate.resize(n, 0.0);
         self.content.clone_from(&column.content);
         self.target.clone_from(&self.content);
+        self.makes_up = around.roots.as_ref().map_or(1.0, |r| r.makes_up(&self.head));
         self.assemble(column, around, 0.0);
         self.begin.clone_from(&self.now);
     }
@@ -176,6 +184,13 @@ impl Work {
             }
         }
         std::mem::swap(&mut self.begin, &mut self.now);
+        if let Some(roots) = &around.roots {
+            // Told once a step: the next begins with the sinks that go with it.
+            let before = std::mem::replace(&mut self.makes_up, roots.makes_up(&self.head));
+            for d in &mut self.begin.drunk {
+                *d *= self.makes_up / before;
+            }
+        }
     }
 
     /// Heads at which each cell holds its target and what flows in during `share` \[s\].
@@ -183,7 +198,9 @@ impl Work {
         let mut last = f64::INFINITY;
         for _ in 0..MOST_ROUNDS {
             self.assemble(column, around, share);
-            let worst = self.right.iter().fold(0.0f64, |a, r| a.max(r.abs()));
+            // A dry cell has nothing to spare: what a search left there would soon be more than it holds.
+            let weigh = |h: f64| if h < ALL_BUT_DRY { DRY_COUNTS } else { 1.0 };
+            let worst = self.right.iter().zip(&self.head).fold(0.0f64, |a, (r, h)| a.max(r.abs() * weigh(*h)));
             if !worst.is_finite() {
                 return None;
             }
@@ -210,7 +227,7 @@ impl Work {
             let a = self.at[i];
             let (drunk, by_head) = around.roots.as_ref().map_or((0.0, 0.0), |r| {
                 let (share, slope) = r.stress(self.head[i]);
-                let most = r.demand_m_s * r.shares[i];
+                let most = self.makes_up * r.demand_m_s * r.shares[i];
                 (most * share, most * slope)
             });
             let (entered, by_side) = self.beside(column, around, i);

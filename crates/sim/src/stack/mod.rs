@@ -28,6 +28,8 @@ const STRETCH_S: f64 = 900.0;
 /// Heads between which roots drink freely \[m\]: dry end by our own start values for soilless media, no source; the
 /// wet end is left open, since want of air is told by the oxygen itself.
 const STRESS_M: [f64; 4] = [2.0, 1.0, -0.5, -1.0];
+/// Share of its demand from which a crop's roots in wet parts make up for others \[-\]. Source: Jarvis 1989 (from memory).
+const MAKES_UP_FROM: f64 = 0.5;
 /// Suction of a block as bought, through and through \[m\]: as good as dry.
 const BOUGHT_DRY_M: f64 = 1.0;
 /// Oxygen below which roots of leafy crops were seen to lose \[mg/L\], as if the water were in contact with the air.
@@ -171,6 +173,7 @@ impl Stack {
                     demand_m_s: 0.0,
                     shares: shares.clone(),
                     stress_m: STRESS_M,
+                    makes_up_from: MAKES_UP_FROM,
                 }),
                 ..Around::drained()
             },
