@@ -17,7 +17,7 @@ use tidewright_rig::bench::Stage;
 use tidewright_rig::value::{Birth, Value};
 use tidewright_sim::stack::{Demand, Manner, Stack, transpiration_a_day_m};
 use tidewright_sim::{roots, split};
-use trial::{Trial, judge};
+use trial::Ask;
 
 /// Most floods that are tried in the light. Common practice: up to ten a day in media that hold least.
 const MOST_FLOODS: usize = 16;
@@ -134,9 +134,8 @@ fn of_stage(rig: &Rig, tray: usize, stage: Stage, spread: &Spread) -> Option<Sta
     let dry = Stack::of(rig, tray, DRY_END)?;
     let flood_m = spread.deepest_m - blocks.base.get().value;
     let lasts_s = roots::lasts(dry.clone(), spread.deepest_m, rig.growing.on.get()).ok()?;
-    let trial =
-        |floods: usize, night: bool, run_s: f64| judge(rig, tray, &spread.starts(floods, night), run_s, lasts_s);
-    let (offer, wet) = search(&trial, spread, lasts_s);
+    let ask = Ask { rig, tray, lasts_s };
+    let (offer, nearest) = search(&ask, spread, lasts_s);
     let mut others = Vec::new();
     if let Some(o) = &offer {
         let n = o.starts.len();
@@ -146,14 +145,14 @@ fn of_stage(rig: &Rig, tray: usize, stage: Stage, spread: &Spread) -> Option<Sta
                 && other != n
                 && others.iter().all(|x: &Offer| x.starts.len() != other)
             {
-                others.extend(trial(other, false, o.run_s).map(|t| t.offer));
+                others.extend(ask.judge(&spread.starts(other, false), o.run_s));
             }
         }
     } else {
-        others.extend(wet);
+        others.extend(nearest);
     }
     let schedule = &rig.trays[tray].schedule;
-    let written = judge(rig, tray, schedule.starts.borrowed(), schedule.run.get().value, lasts_s)?.offer;
+    let written = ask.judge(schedule.starts.borrowed(), schedule.run.get().value)?;
     let first_days = (stage == Stage::Rooting).then(|| {
         let height = blocks.total_height().value;
         let plug_m = height - rig.growing.plug.get().value.min(height);
@@ -182,41 +181,44 @@ fn of_stage(rig: &Rig, tray: usize, stage: Stage, spread: &Spread) -> Option<Sta
 const LIFTED: f64 = 0.25;
 
 /// Tries from the fewest floods on; beside what fits, the best of what does not.
-fn search(
-    trial: &dyn Fn(usize, bool, f64) -> Option<Trial>,
-    spread: &Spread,
-    lasts_s: f64,
-) -> (Option<Offer>, Option<Offer>) {
+fn search(ask: &Ask<'_>, spread: &Spread, lasts_s: f64) -> (Option<Offer>, Option<Offer>) {
     let mut wet: Option<Offer> = None;
-    let mut nearest: Option<Offer> = None;
+    let mut nearest: Option<(f64, Vec<f64>, f64)> = None;
     let fewest = (spread.lit_s / lasts_s.max(900.0)).floor().clamp(1.0, MOST_FLOODS as f64) as usize;
-    for floods in fewest..=MOST_FLOODS {
-        for run_s in spread.minutes() {
+    let mut since_better = 0;
+    for floods in (fewest..=MOST_FLOODS).filter(|n| *n <= 6 || n % 2 == 0) {
+        let mut better = false;
+        'lengths: for run_s in spread.minutes() {
             for night in [false, true] {
-                let Some(t) = trial(floods, night, run_s) else { continue };
-                if t.offer.judged.keeps_wet() {
-                    if t.offer.judged.keeps_air() {
-                        return (Some(t.offer), None);
+                let starts = spread.starts(floods, night);
+                let Some(dry) = ask.dry_end(&starts, run_s) else { continue };
+                if dry.keeps_wet() {
+                    let Some(offer) = ask.judge(&starts, run_s) else { continue };
+                    if offer.judged.keeps_air() {
+                        return (Some(offer), None);
                     }
-                    wet.get_or_insert(t.offer);
-                } else {
-                    let better = nearest.as_ref().is_none_or(|n| t.offer.judged.supplied > n.judged.supplied + 1e-3);
-                    if better {
-                        nearest = Some(t.offer);
-                    }
-                    // A flood at night helps only where the night is what dries.
-                    if !t.driest_at_night {
-                        break;
-                    }
-                    continue;
+                    wet.get_or_insert(offer);
+                    break 'lengths;
                 }
-                break;
+                if nearest.as_ref().is_none_or(|n| dry.supplied > n.0 + 0.01) {
+                    nearest = Some((dry.supplied, starts, run_s));
+                    better = true;
+                }
+                // A flood at night helps only where the night is what dries.
+                if !dry.at_night {
+                    break;
+                }
             }
         }
-        // More floods do not bring more air than the fewest did: what keeps wet is offered and its air told.
-        if wet.is_some() && floods >= fewest + 1 {
+        // More floods do not bring more air than the fewest did: what keeps wet is offered and its air told. Nor do they
+        // bring more water where the last few did not.
+        since_better = if better { 0 } else { since_better + 1 };
+        if (wet.is_some() && floods > fewest) || since_better >= 4 {
             break;
         }
     }
-    (wet, nearest)
+    if wet.is_some() {
+        return (wet, None);
+    }
+    (None, nearest.and_then(|(_, starts, run_s)| ask.judge(&starts, run_s)))
 }

@@ -4,7 +4,8 @@ use super::with_program;
 use crate::survey::crop::{DRY_END, STUFFY_END};
 use tidewright_rig::Rig;
 use tidewright_sim::roots::SHORT;
-use tidewright_sim::{Scenario, run, stack::Manner};
+use tidewright_sim::stack::Manner;
+use tidewright_sim::{Run, Scenario, run, split};
 
 const DAY_S: f64 = 86_400.0;
 /// Share of the roots without enough oxygen, over the day and at the bad end, beyond which a program does not keep the
@@ -53,45 +54,71 @@ impl Judged {
     }
 }
 
-pub(super) struct Trial {
-    pub(super) offer: Offer,
-    pub(super) driest_at_night: bool,
+/// The dry end of a program.
+pub(super) struct DryEnd {
+    /// Least share of its demand that the crop gets \[-\].
+    pub(super) supplied: f64,
+    /// Whether that is in the dark.
+    pub(super) at_night: bool,
+    driest: f64,
+    drunk_m3: f64,
 }
 
-/// Tries a program; none where the blocks cannot be followed.
-pub(super) fn judge(rig: &Rig, tray: usize, starts: &[f64], run_s: f64, lasts_s: f64) -> Option<Trial> {
-    let rig = with_program(rig, tray, starts, run_s);
-    let of = |manner: Manner| {
+impl DryEnd {
+    pub(super) fn keeps_wet(&self) -> bool {
+        self.supplied >= SHORT
+    }
+}
+
+/// A bench in one stage, of whose tray programs are tried.
+pub(super) struct Ask<'r> {
+    pub(super) rig: &'r Rig,
+    pub(super) tray: usize,
+    /// How long one flood lasts at the dry end \[s\].
+    pub(super) lasts_s: f64,
+}
+
+impl Ask<'_> {
+    fn day(&self, starts: &[f64], run_s: f64, manner: Manner) -> Option<Run> {
+        let rig = with_program(self.rig, self.tray, starts, run_s);
         let day = run(&rig, &Scenario::crop_day(&rig, manner));
         (!day.broke_off && day.blocks_lost.is_none()).then_some(day)
-    };
-    let (dry, stuffy) = tidewright_sim::split::both(|| of(DRY_END), || of(STUFFY_END));
-    let (dry, stuffy) = (dry?, stuffy?);
-    let (mut supplied, mut at, mut driest) = (1.0f64, 0.0, 1.0f64);
-    for m in &dry.blocks[tray].course {
-        if m.supplied < supplied {
-            (supplied, at) = (m.supplied, m.t_s);
-        }
-        driest = driest.min(m.mean);
     }
-    let pump_s = run_s * starts.len() as f64;
-    let pump = &rig.pumps[rig.trays[tray].pump];
-    Some(Trial {
-        driest_at_night: !rig.growing.is_lit(at - 1.0),
-        offer: Offer {
+
+    /// Tries a program at the dry end; none where the blocks cannot be followed.
+    pub(super) fn dry_end(&self, starts: &[f64], run_s: f64) -> Option<DryEnd> {
+        let day = self.day(starts, run_s, DRY_END)?;
+        let blocks = &day.blocks[self.tray];
+        let worst = blocks.course.iter().min_by(|a, b| a.supplied.total_cmp(&b.supplied));
+        Some(DryEnd {
+            supplied: blocks.supplied.min(1.0),
+            at_night: worst.is_some_and(|m| !self.rig.growing.is_lit(m.t_s - 1.0)),
+            driest: blocks.driest,
+            drunk_m3: blocks.moved.drunk_m3,
+        })
+    }
+
+    /// Tries a program at both ends; none where the blocks cannot be followed.
+    pub(super) fn judge(&self, starts: &[f64], run_s: f64) -> Option<Offer> {
+        let (dry, stuffy) =
+            split::both(|| self.dry_end(starts, run_s), || self.day(starts, run_s, STUFFY_END));
+        let (dry, stuffy) = (dry?, stuffy?);
+        let pump_s = run_s * starts.len() as f64;
+        let pump = &self.rig.pumps[self.rig.trays[self.tray].pump];
+        Some(Offer {
             judged: Judged {
-                supplied,
-                driest,
-                starved: tidewright_sim::roots::mean_over(&stuffy.blocks[tray].course, &|m| m.starved),
-                may_miss: may_miss(starts, lasts_s),
+                supplied: dry.supplied,
+                driest: dry.driest,
+                starved: stuffy.blocks[self.tray].starved_s / DAY_S,
+                may_miss: may_miss(starts, self.lasts_s),
                 pump_s,
                 energy_j: pump.power.get().value * pump_s,
-                drunk_m3: dry.blocks[tray].moved.drunk_m3,
+                drunk_m3: dry.drunk_m3,
             },
             starts: starts.to_vec(),
             run_s,
-        },
-    })
+        })
+    }
 }
 
 /// Floods in a row after the worst one that may fail: those that come before a flood's water is used up.
