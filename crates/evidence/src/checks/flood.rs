@@ -1,6 +1,6 @@
 //! Checks of `sim::run`: whole floods.
 
-mod bench;
+pub(crate) mod bench;
 
 use super::Results;
 use crate::given::Given;

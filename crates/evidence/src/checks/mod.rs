@@ -14,6 +14,7 @@ pub(crate) mod oxygen;
 pub(crate) mod pump;
 pub(crate) mod riser;
 pub(crate) mod roots;
+pub(crate) mod trade;
 pub(crate) mod water;
 
 /// What a check gives back.

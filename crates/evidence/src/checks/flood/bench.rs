@@ -29,7 +29,7 @@ fn rig(text: &str) -> Result<Rig, String> {
 }
 
 /// A bench of the folder `examples`.
-pub(super) fn example(name: &str) -> Result<Rig, String> {
+pub(crate) fn example(name: &str) -> Result<Rig, String> {
     let (_, text) = EXAMPLES.iter().find(|e| e.0 == name).ok_or_else(|| format!("no example is called `{name}`"))?;
     rig(text)
 }
