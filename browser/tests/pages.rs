@@ -191,3 +191,42 @@ fn the_blocks_day_follows_once_the_hand_rests() {
     );
     page.until(&format!("document.querySelector('#roots path.air').getAttribute('d') !== '{before}'"));
 }
+
+#[test]
+fn the_timer_program_has_a_page_and_a_calendar() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(390, 900);
+    let page = Page::open(&b, &format!("{}program?tray=1", served.address));
+    page.until("document.querySelectorAll('.stages svg').length >= 2");
+    assert_eq!(page.number("document.querySelectorAll('.door tbody tr').length"), 5.0);
+    assert!(page.number("document.documentElement.scrollWidth") <= 390.0);
+    let get = |path: &str| {
+        page.text(&format!(
+            "(() => {{ const r = new XMLHttpRequest(); r.open('GET', '/{path}', false); r.send(); return r.responseText; }})()"
+        ))
+    };
+    let calendar = get("program.ics?tray=1&first=2026-03-01");
+    assert!(calendar.starts_with("BEGIN:VCALENDAR") && calendar.trim_end().ends_with("END:VCALENDAR"), "{calendar}");
+    for (path, word) in
+        [("program.ics?tray=1&first=soon", "no day"), ("program?tray=0", "no tray"), ("program?tray=99", "no program")]
+    {
+        assert!(get(path).contains(word), "{path}: {}", get(path));
+    }
+}
+
+#[test]
+fn the_blocks_darken_as_the_flood_comes() {
+    let served = Served::example("tray-in-tote");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until(
+        "document.querySelector('#bench .wide [data-moist]') && document.querySelector('#roots [data-profile]')",
+    );
+    let shade = "[...document.querySelectorAll('#bench .wide [data-moist=\"0 8\"]')].map(e => e.getAttribute('fill-opacity')).join()";
+    let profile = "document.querySelector('[data-profile]').getAttribute('d')";
+    let (before, line) = (page.text(shade), page.text(profile));
+    page.run("document.querySelector('[data-strip].wide .handle').focus()");
+    page.run("document.querySelector('[data-strip].wide .handle').dispatchEvent(new KeyboardEvent('keydown', {key: 'Home', bubbles: true}))");
+    page.until(&format!("{profile} !== '{line}'"));
+    assert_ne!(before, page.text(shade));
+}

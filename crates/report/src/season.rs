@@ -30,7 +30,11 @@ pub fn table(rig: &Rig, all: &[Option<Vec<SeasonDay>>]) -> String {
             0,
             COLUMNS,
         ));
-        let _ = writeln!(out, "\n{:>8}  {:<8} {:>10} {:>8} {:>10} {:>8}", "days", "stage", "a day", "driest", "crop gets", "no air");
+        let _ = writeln!(
+            out,
+            "\n{:>8}  {:<8} {:>10} {:>8} {:>10} {:>8}",
+            "days", "stage", "a day", "driest", "crop gets", "no air"
+        );
         for week in days.chunks(7) {
             let (first, last) = (week[0], week[week.len() - 1]);
             let n = week.len() as f64;
@@ -50,7 +54,8 @@ pub fn table(rig: &Rig, all: &[Option<Vec<SeasonDay>>]) -> String {
         }
         out.push('\n');
     }
-    let media: Vec<String> = rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| medium_words(&b.medium)).collect();
+    let media: Vec<String> =
+        rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| medium_words(&b.medium)).collect();
     out.push_str(&wrap(
         &format!(
             "How sure: everything at its likely value and the program as the file has it; water is good to a third, and \"drinks\" in the file \

@@ -51,7 +51,10 @@ fn trade_pellets_ask_for_more_floods_than_wool() {
 
 #[test]
 fn the_calendar_reads_back_with_every_flood() {
-    let (rig, all) = kitchen(|t| t.replace("name = \"Quayside kitchen\"", "name = \"Kitchen; \\\"quay\\\", north\\\\side\"").replace("basil for a", "ß 水 for a"));
+    let (rig, all) = kitchen(|t| {
+        t.replace("name = \"Quayside kitchen\"", "name = \"Kitchen; \\\"quay\\\", north\\\\side\"")
+            .replace("basil for a", "ß 水 for a")
+    });
     let first = calendar::day("2026-02-20").unwrap();
     let text = calendar::calendar(&rig, 0, &all, first);
     assert!(text.split("\r\n").all(|l| l.len() <= 75), "lines are folded");
@@ -71,7 +74,8 @@ fn the_calendar_reads_back_with_every_flood() {
     let offered: usize = all.iter().flat_map(|p| &p.offer).map(|o| o.starts.len()).sum();
     assert_eq!(floods.len(), offered);
     let days: u32 = floods.iter().filter_map(|e| of(e, "RRULE")?.rsplit_once('=')?.1.parse::<u32>().ok()).sum();
-    let asked: f64 = all.iter().flat_map(|p| p.offer.as_ref().map(|o| o.starts.len() as f64 * (p.days.1 - p.days.0 + 1.0))).sum();
+    let asked: f64 =
+        all.iter().flat_map(|p| p.offer.as_ref().map(|o| o.starts.len() as f64 * (p.days.1 - p.days.0 + 1.0))).sum();
     assert_eq!(f64::from(days), asked);
     // The second stage begins ten days after the first: over the end of a February.
     assert!(of(&events[2], "DTSTART").unwrap_or_default().starts_with("20260302"), "{:?}", of(&events[2], "DTSTART"));

@@ -18,7 +18,8 @@ fn medium(name: &str) -> Hydraulic {
 #[divan::bench(args = ["stone-wool", "fibre"])]
 fn day_of_six_floods(b: divan::Bencher<'_, '_>, name: &str) {
     let resting = Column::resting(&[Layer::even(Arc::new(Tabulated::of(Arc::new(medium(name)))), 0.1, 100)]);
-    let roots = Roots { demand_m_s: 5.6e-7, shares: vec![0.01; 100], stress_m: [2.0, 1.0, -0.5, -1.0], makes_up_from: 1.0 };
+    let roots =
+        Roots { demand_m_s: 5.6e-7, shares: vec![0.01; 100], stress_m: [2.0, 1.0, -0.5, -1.0], makes_up_from: 1.0 };
     let drained = Around { roots: Some(roots.clone()), ..Around::drained() };
     let flooded = Around { roots: Some(roots), ..Around::flooded(0.06, false) };
     let settings = Settings { content: 1e-3, ..Settings::default() };

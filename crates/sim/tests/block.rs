@@ -22,8 +22,12 @@ fn reference(medium: Arc<dyn Porous>, marks_s: &[f64]) -> (Exchange, Vec<(Column
     let mut block = Column::resting(&[Layer::even(medium, 0.1, 100)]);
     let settings = Settings { content: 2e-5, ..Settings::default() };
     let flood = block.advance(900.0, &Around::flooded(0.06, false), &settings).unwrap();
-    let roots =
-        Roots { demand_m_s: 0.02e-3 / 3600.0 / 0.01, shares: vec![0.01; 100], stress_m: [0.01, 0.005, -50.0, -100.0], makes_up_from: 1.0 };
+    let roots = Roots {
+        demand_m_s: 0.02e-3 / 3600.0 / 0.01,
+        shares: vec![0.01; 100],
+        stress_m: [0.01, 0.005, -50.0, -100.0],
+        makes_up_from: 1.0,
+    };
     let around = Around { roots: Some(roots), ..Around::drained() };
     let (mut t, mut sum, mut out) = (0.0, Exchange::default(), Vec::new());
     for mark in marks_s {
@@ -77,7 +81,12 @@ fn law_water_is_conserved_with_floods_roots_and_stacking() {
         Layer::graded(vg(0.1, 0.92, 20.0, 1.6, 5e-4), 0.1, 50, 1.05),
     ]);
     let n = block.heights_m().len();
-    let roots = Roots { demand_m_s: 1e-6, shares: vec![1.0 / n as f64; n], stress_m: [-0.01, -0.05, -0.5, -1.0], makes_up_from: 1.0 };
+    let roots = Roots {
+        demand_m_s: 1e-6,
+        shares: vec![1.0 / n as f64; n],
+        stress_m: [-0.01, -0.05, -0.5, -1.0],
+        makes_up_from: 1.0,
+    };
     let start = block.water_m();
     let mut sum = Exchange::default();
     for hour in 0..24 {

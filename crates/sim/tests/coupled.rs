@@ -65,7 +65,8 @@ fn law_oxygen_is_conserved_through_floods_and_roots() {
     let mut block = Column::resting(&[Layer::graded(medium, 0.1, 40, 1.05)]);
     let temperature = celsius(22.0);
     let mut oxygen = Oxygen::fresh(&block, temperature);
-    let roots = Roots { demand_m_s: 5e-7, shares: vec![1.0 / 40.0; 40], stress_m: [2.0, 1.0, -0.5, -1.0], makes_up_from: 0.5 };
+    let roots =
+        Roots { demand_m_s: 5e-7, shares: vec![1.0 / 40.0; 40], stress_m: [2.0, 1.0, -0.5, -1.0], makes_up_from: 0.5 };
     let mut worst = 0.0f64;
     for (level, time) in [(None, 3600.0), (Some(0.06), 60.0), (Some(0.06), 900.0), (None, 60.0), (None, 7200.0)] {
         let around = match level {

@@ -117,7 +117,8 @@ fn block_course(given: &Given<'_>) -> Results {
     let roots = Roots {
         demand_m_s: 0.02e-3 / 3600.0 / PLAN_M2,
         shares: vec![0.01; 100],
-        stress_m: [0.01, 0.005, -50.0, -100.0], makes_up_from: 1.0
+        stress_m: [0.01, 0.005, -50.0, -100.0],
+        makes_up_from: 1.0,
     };
     let around = Around { roots: Some(roots), ..Around::drained() };
     let mut sum = Exchange::default();
@@ -168,7 +169,8 @@ fn block_case(given: &Given<'_>) -> Results {
     let roots = given.number_if("roots_mm_h")?.map(|demand| Roots {
         demand_m_s: demand * MM_H,
         shares: vec![1.0 / cells as f64; cells],
-        stress_m: [2.0, 1.0, -50.0, -100.0], makes_up_from: 1.0
+        stress_m: [2.0, 1.0, -50.0, -100.0],
+        makes_up_from: 1.0,
     });
     let top = Top::Evaporating(given.number_if("evaporation_mm_h")?.unwrap_or(0.0) * MM_H);
     let around = Around { base, beside: None, top, roots };

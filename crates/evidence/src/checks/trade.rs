@@ -50,8 +50,5 @@ fn gate(given: &Given<'_>) -> Results {
     let rig = tidewright_plan::advice::settle_crests(&example(given.text("bench")?)?).0;
     let findings = judge(&Survey::with_crop(&rig, 64));
     let cares = count(&findings, Severity::Care);
-    Ok(vec![
-        ("stops", count(&findings, Severity::Stop) as f64),
-        ("cares_beyond_two", cares.saturating_sub(2) as f64),
-    ])
+    Ok(vec![("stops", count(&findings, Severity::Stop) as f64), ("cares_beyond_two", cares.saturating_sub(2) as f64)])
 }

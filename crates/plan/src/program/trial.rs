@@ -100,8 +100,7 @@ impl Ask<'_> {
 
     /// Tries a program at both ends; none where the blocks cannot be followed.
     pub(super) fn judge(&self, starts: &[f64], run_s: f64) -> Option<Offer> {
-        let (dry, stuffy) =
-            split::both(|| self.dry_end(starts, run_s), || self.day(starts, run_s, STUFFY_END));
+        let (dry, stuffy) = split::both(|| self.dry_end(starts, run_s), || self.day(starts, run_s, STUFFY_END));
         let (dry, stuffy) = (dry?, stuffy?);
         let pump_s = run_s * starts.len() as f64;
         let pump = &self.rig.pumps[self.rig.trays[self.tray].pump];
