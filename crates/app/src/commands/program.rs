@@ -1,5 +1,6 @@
 use crate::bench_file::Source;
 use crate::terminal::{Outcome, Trouble, say, say_json};
+use std::io::Write as _;
 use std::process::ExitCode;
 use tidewright_plan::program;
 
@@ -68,13 +69,13 @@ impl Progress {
     fn one_more(&self) {
         let done = 1 + self.done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
         if self.shown {
-            eprint!("\rstage {done} of 5");
+            let _ = write!(std::io::stderr(), "\rstage {done} of 5");
         }
     }
 
     fn end(&self) {
         if self.shown {
-            eprint!("\r              \r");
+            let _ = write!(std::io::stderr(), "\r              \r");
         }
     }
 }

@@ -108,8 +108,9 @@ fn gauss(mut a: [[f64; 5]; 4]) -> Option<[f64; 4]> {
         }
         for k in i + 1..4 {
             let w = a[k][i] / a[i][i];
-            for j in i..5 {
-                a[k][j] -= w * a[i][j];
+            let above = a[i];
+            for (x, y) in a[k].iter_mut().zip(above).skip(i) {
+                *x -= w * y;
             }
         }
     }

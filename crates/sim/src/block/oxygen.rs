@@ -188,10 +188,10 @@ impl Oxygen {
         let mut before = std::mem::take(&mut self.before);
         before.clone_from(&self.gas);
         solve(&mut rows, &mut self.gas);
-        for i in 0..n {
+        for (i, was) in before.iter().enumerate() {
             let asked = dt_s * breath.demand_g_m2_s[i];
             moved.asked += asked;
-            moved.used -= asked * self.gas[i] / (before[i] + HALF_USE * outside);
+            moved.used -= asked * self.gas[i] / (was + HALF_USE * outside);
             let dz = column.dz[i];
             let free = 1.0 - ((level - (column.z[i] - 0.5 * dz)) / dz).clamp(0.0, 1.0);
             moved.sides +=
