@@ -195,8 +195,10 @@ fn the_blocks_day_follows_once_the_hand_rests() {
 #[test]
 fn the_timer_program_has_a_page_and_a_calendar() {
     let served = Served::example("quayside-kitchen");
-    let b = browser(390, 900);
+    let b = browser(1000, 900);
     let page = Page::open(&b, &format!("{}program?tray=1", served.address));
+    page.phone();
+    page.until("innerWidth === 390");
     page.until("document.querySelectorAll('.stages svg').length >= 2");
     assert_eq!(page.number("document.querySelectorAll('.door tbody tr').length"), 5.0);
     assert!(page.number("document.documentElement.scrollWidth") <= 390.0);

@@ -2,6 +2,7 @@
 
 use crate::advice::Advice;
 use crate::figures;
+use crate::program::medium_words;
 use crate::text::{figure_table, findings, plain, wrap};
 use crate::words;
 use std::fmt::Write as _;
@@ -24,6 +25,14 @@ pub fn check(survey: &Survey, list: &[Finding], all: bool) -> String {
     out.push('\n');
     out.push_str(&cut_and_mark(survey));
     let _ = writeln!(out, "\n{}", figures::ledger_words(survey));
+    if survey.crop.is_some() {
+        let mut media: Vec<String> =
+            survey.rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| medium_words(&b.medium)).collect();
+        media.dedup();
+        let words =
+            format!("What is said of blocks rests on media that are not measured on yours: {}.", media.join("; "));
+        out.push_str(&wrap(&words, 0, crate::text::COLUMNS));
+    }
     out.push_str(
         "Mains and water: drip loops, residual-current protection, a licensed electrician; local code rules.\n",
     );

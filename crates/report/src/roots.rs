@@ -3,6 +3,7 @@
 use crate::text::{COLUMNS, plain, wrap};
 use crate::words;
 use std::fmt::Write as _;
+use tidewright_plan::survey::crop::THIRST;
 use tidewright_rig::units::{clock, duration};
 use tidewright_rig::{Finding, Rig, Severity};
 use tidewright_sim::roots::RootDay;
@@ -67,9 +68,11 @@ fn one(out: &mut String, rig: &Rig, d: &RootDay) {
         if g.lit.get().value < 86_340.0 { format!(", {} dark", u.sip(d.dark_m3_s * HOUR_S)) } else { String::new() };
     let got = if d.demand_m3 > 1e-9 { (d.drunk_m3 / d.demand_m3).clamp(0.0, 1.0) } else { 1.0 };
     say(&format!(
-        "A plant asks for {} a day, the tray for {} ({by}; {} an hour lit{dark}), and gets {:.0} % of it. Floods and the \
+        "A plant asks for {} a day ({} to {}), the tray for {} ({by}; {} an hour lit{dark}), and gets {:.0} % of it. Floods and the \
          puddles that they leave bring the blocks {}; {} of that runs back, {} leaves through their tops.",
         u.sip(d.demand_per_plant_m3),
+        u.sip(d.demand_per_plant_m3 / THIRST),
+        u.sip(d.demand_per_plant_m3 * THIRST),
         u.sip(d.demand_m3),
         u.sip(d.lit_m3_s * HOUR_S),
         100.0 * got,

@@ -13,7 +13,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
-use tidewright_plan::survey::crop::Crop;
+use tidewright_plan::survey::crop::{Crop, THIRST};
 use tidewright_rig::Finding;
 use tidewright_rig::units::System;
 
@@ -250,7 +250,7 @@ fn roots(g: &Given<'_>, crop: &Crop, now: &Now) -> Markup {
             div class="chart" {
                 h2 {
                     "Blocks through the day" @if rig.trays.len() > 1 { ", " (rig.trays[d.tray].name) } ", % "
-                    small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day; oxygen at the roots, of that in air; media are representative, not measured on yours" }
+                    small { "a plant asks for " (u.sip(d.demand_per_plant_m3)) " a day (" (u.sip(d.demand_per_plant_m3 / THIRST)) " to " (u.sip(d.demand_per_plant_m3 * THIRST)) "); oxygen at the roots, of that in air; media are representative, not measured on yours" }
                     a class="to-program" href={ "/program?tray=" (d.tray + 1) } { "Timer program →" }
                 }
                 div class="with-profile" {

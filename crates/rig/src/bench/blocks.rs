@@ -47,6 +47,8 @@ pub enum Moisture {
 pub struct Blocks {
     /// What they are made of.
     pub medium: Medium,
+    /// What the lowest layer of a stack is made of, where it is another: a slab under blocks.
+    pub lower: Option<Medium>,
     /// Plan length of one.
     pub length: Value<Length>,
     /// Plan width of one.

@@ -7,7 +7,9 @@ pub(crate) fn read_blocks(s: &Section<'_>, floor: (Length, Length)) -> Option<Bl
     if !s.present() {
         return None;
     }
-    let medium = read_medium(s, "stone-wool");
+    let medium = read_medium(s, "medium", "growing medium", "stone-wool");
+    let lower =
+        s.find("lower_medium").and_then(|_| read_medium(s, "lower_medium", "medium of the lowest layer", "stone-wool"));
     let span = (mm(10.0), m(2.0));
     let length = s
         .quantity("length", "plan length of one block")
@@ -19,6 +21,7 @@ pub(crate) fn read_blocks(s: &Section<'_>, floor: (Length, Length)) -> Option<Bl
     let across = ((floor.1 / width.get()).value / 1.5).floor().clamp(1.0, 3.0);
     let blocks = Blocks {
         medium: medium?,
+        lower,
         width,
         height: s.quantity("height", "height of one block").range(span.0, span.1).or(length.get(), "a cube"),
         layers: s.count("layers", "blocks on top of each other").range(1.0, 10.0).or(1.0, "one"),
@@ -41,6 +44,18 @@ pub(crate) fn read_blocks(s: &Section<'_>, floor: (Length, Length)) -> Option<Bl
             .or(mm(0.0), "they stand on the floor"),
         length,
     };
+    if blocks.lower.is_some() && blocks.layers.get() < 2.0 {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "conflicting-values",
+                "A lower layer of one layer",
+                "\"lower_medium\" is for stacks of two layers and more.".to_owned(),
+            )
+            .at(s.place("lower_medium", s.find("lower_medium").and_then(|f| f.span)))
+            .mend("Write layers = 2, or leave lower_medium out."),
+        );
+    }
     s.finish();
     Some(blocks)
 }
@@ -49,7 +64,7 @@ pub(crate) fn read_bed(s: &Section<'_>) -> Option<LooseBed> {
     if !s.present() {
         return None;
     }
-    let medium = read_medium(s, "clay-pellets");
+    let medium = read_medium(s, "medium", "growing medium", "clay-pellets");
     let bed = LooseBed {
         medium: medium?,
         depth: s.quantity::<Length>("depth", "depth of the bed").range(mm(10.0), m(2.0)).required(mm(200.0)),
@@ -62,8 +77,8 @@ pub(crate) fn read_bed(s: &Section<'_>) -> Option<LooseBed> {
     Some(bed)
 }
 
-fn read_medium(s: &Section<'_>, usual: &str) -> Option<Medium> {
-    let name = s.text("medium", "growing medium").unwrap_or_else(|| usual.to_owned());
+fn read_medium(s: &Section<'_>, key: &'static str, label: &'static str, usual: &str) -> Option<Medium> {
+    let name = s.text(key, label).unwrap_or_else(|| usual.to_owned());
     let medium = s.context.library.medium(&name);
     if medium.is_none() {
         let near = nearest(&name, s.context.library.media().map(|m| m.id.as_str()));
@@ -74,7 +89,7 @@ fn read_medium(s: &Section<'_>, usual: &str) -> Option<Medium> {
                 "No such medium",
                 format!("There is no medium \"{name}\" in the parts data."),
             )
-            .at(s.place("medium", s.find("medium").and_then(|f| f.span)))
+            .at(s.place(key, s.find(key).and_then(|f| f.span)))
             .mend(near.map_or_else(
                 || {
                     format!(

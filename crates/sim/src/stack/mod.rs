@@ -15,7 +15,7 @@ use std::sync::Arc;
 use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
 use tidewright_physics::oxygen;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Blocks, Moisture, Stage};
+use tidewright_rig::bench::{Blocks, Medium, Moisture, Stage};
 
 /// Height of a cell about the middle of a block \[m\].
 const CELL_M: f64 = 0.004;
@@ -381,19 +381,25 @@ const BROUGHT: f64 = 0.9;
 
 /// A tray's blocks as cells, at rest on a drained floor.
 fn column(blocks: &Blocks, branch: Branch) -> Column {
-    let medium = &blocks.medium;
+    let layers = (blocks.layers.get() as usize).max(1);
+    let height = blocks.height.get().value;
+    let cells = ((height / CELL_M).ceil() as usize).clamp(10, 60);
+    let layer = |medium: &Medium| Layer::graded(followed(medium, branch), height, cells, 1.06);
+    let mut all = vec![layer(&blocks.medium); layers];
+    if let Some(lower) = &blocks.lower {
+        all[0] = layer(lower);
+    }
+    Column::resting(&all)
+}
+
+/// A medium on one of its curves, looked up.
+fn followed(medium: &Medium, branch: Branch) -> Arc<dyn Porous> {
     let retention = match branch {
         Branch::Drying => medium.retention,
         Branch::Wettest => medium.retention.with_alpha(medium.alpha_span.0),
         Branch::Wetting => medium.retention.with_alpha(medium.alpha_span.1).wetting(medium.wetting_alpha),
     };
-    let medium: Arc<dyn Porous> =
-        Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: blocks.medium.ks_m_s, connection: 0.5 })));
-    let layers = (blocks.layers.get() as usize).max(1);
-    let height = blocks.height.get().value;
-    let cells = ((height / CELL_M).ceil() as usize).clamp(10, 60);
-    let layer = Layer::graded(medium, height, cells, 1.06);
-    Column::resting(&vec![layer; layers])
+    Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: medium.ks_m_s, connection: 0.5 })))
 }
 
 /// Roots spread evenly; before they leave the plug they stand in the upper half.
