@@ -152,6 +152,16 @@ pub fn remarks(rig: &Rig, tray: usize, p: &StageProgram) -> Vec<String> {
                 n => format!("{n} floods in a row may fail"),
             };
             out.push(format!("One flood lasts {}: {slack} before roots are short of water.", lasts(p.lasts_s)));
+            let medium = rig.trays[tray].blocks.as_ref().map(|b| &b.medium);
+            if let Some([low, high]) = medium.and_then(|m| m.usual_floods(p.stage)) {
+                let few = |x: f64| if x < 0.9 { format!("one in {:.0} days", 1.0 / x) } else { format!("{x:.0}") };
+                let more = if (o.starts.len() as f64) < low { ": more than water asks for, to renew salts and air" } else { "" };
+                out.push(format!(
+                    "Growers give {} to {} a day in this medium{more} (common practice, no source).",
+                    few(low),
+                    few(high)
+                ));
+            }
             if !o.judged.keeps_air() {
                 out.push(format!(
                     "→ {:.0} % of the roots may be short of oxygen, whatever the timer does: lower the crest, keep the floor dry \

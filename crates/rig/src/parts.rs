@@ -129,6 +129,8 @@ struct MediumRow {
     soak_s: f64,
     release_s: f64,
     wicks: bool,
+    /// Floods a day that growers give: seedlings, growing, full stand; low and high.
+    usual_floods: Option<[[f64; 2]; 3]>,
     source: String,
 }
 
@@ -185,6 +187,7 @@ impl MediumRow {
             soak_s: self.soak_s,
             release_s: self.release_s,
             wicks: self.wicks,
+            usual_floods: self.usual_floods,
             source: self.source,
         })
     }

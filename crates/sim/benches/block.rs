@@ -14,7 +14,7 @@ fn medium(name: &str) -> Hydraulic {
     Hydraulic { retention: Retention { theta_r: 0.03, theta_s, alpha_per_m, n, second: None }, ks_m_s, connection: 0.5 }
 }
 
-/// One block of 100 cells, a day with six floods of 15 min.
+/// One block of 100 cells, a day with six floods of 15 min, as exact as the tool follows blocks.
 #[divan::bench(args = ["stone-wool", "fibre"])]
 fn day_of_six_floods(b: divan::Bencher<'_, '_>, name: &str) {
     let resting = Column::resting(&[Layer::even(Arc::new(Tabulated::of(Arc::new(medium(name)))), 0.1, 100)]);
@@ -22,7 +22,7 @@ fn day_of_six_floods(b: divan::Bencher<'_, '_>, name: &str) {
         Roots { demand_m_s: 5.6e-7, shares: vec![0.01; 100], stress_m: [2.0, 1.0, -0.5, -1.0], makes_up_from: 1.0 };
     let drained = Around { roots: Some(roots.clone()), ..Around::drained() };
     let flooded = Around { roots: Some(roots), ..Around::flooded(0.06, false) };
-    let settings = Settings { content: 1e-3, ..Settings::default() };
+    let settings = Settings { content: 2e-3, ..Settings::default() };
     b.bench_local(|| {
         let mut block = resting.clone();
         (0..6)

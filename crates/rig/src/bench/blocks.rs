@@ -28,8 +28,23 @@ pub struct Medium {
     pub release_s: f64,
     /// Whether it draws water well above the surface, so that a dry margin does not keep its top dry.
     pub wicks: bool,
+    /// Floods a day that growers give to seedlings, growing plants and a full stand, low and high. Common practice, no source.
+    pub usual_floods: Option<[[f64; 2]; 3]>,
     /// Where its numbers come from.
     pub source: String,
+}
+
+impl Medium {
+    /// Floods a day that growers give in a stage, low and high.
+    pub fn usual_floods(&self, stage: super::Stage) -> Option<[f64; 2]> {
+        use super::Stage::{Full, Growing, Late, Rooting, Young};
+        let i = match stage {
+            Rooting | Young => 0,
+            Growing => 1,
+            Full | Late => 2,
+        };
+        self.usual_floods.map(|u| u[i])
+    }
 }
 
 /// Water in the medium at the start.
