@@ -4,21 +4,18 @@
 //! All stacks of a tray are alike and are followed once. Whoever owns the water around them says how deep it
 //! stands and how much of it there is; what blocks take and give comes back in cubic metres of the tray.
 
+mod cells;
 mod demand;
 
 pub use demand::{Demand, transpiration_a_day_m};
 
 use crate::block::{
-    Around, Base, Beside, Breath, Column, Entry, Exchange, Kept, Layer, Oxygen, Roots, Settings, Stuck, Top, Work,
+    Around, Base, Beside, Breath, Column, Entry, Exchange, Kept, Oxygen, Roots, Settings, Stuck, Top, Work,
 };
-use std::sync::Arc;
-use tidewright_physics::media::{Hydraulic, Porous, Tabulated};
 use tidewright_physics::oxygen;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Blocks, Medium, Moisture, Stage};
+use tidewright_rig::bench::Moisture;
 
-/// Height of a cell about the middle of a block \[m\].
-const CELL_M: f64 = 0.004;
 /// Water shallower than this is a film that no block stands in \[m\].
 const FILM_M: f64 = 1e-4;
 /// Change of the level after which the next step is tried short \[m\].
@@ -159,8 +156,8 @@ impl Stack {
     /// The blocks of a tray as the bench file says; none where no blocks stand.
     pub fn of(rig: &Rig, tray: usize, manner: Manner) -> Option<Self> {
         let blocks = rig.trays.get(tray)?.blocks.as_ref()?;
-        let column = column(blocks, manner.branch);
-        let shares = root_shares(&column, rig.growing.stage.get());
+        let column = cells::column(blocks, manner.branch);
+        let shares = cells::root_shares(&column, rig.growing.stage.get());
         let temperature = rig.site.water_temperature.get();
         let demand = Demand::of(rig, tray, blocks, manner.thirst);
         let plan = blocks.plan_area().value;
@@ -378,35 +375,3 @@ impl Stack {
 /// Oxygen of water that a pump brings over what air would give it \[-\]. Common practice, no source: water that falls
 /// back into the reservoir twice an hour holds nine tenths.
 const BROUGHT: f64 = 0.9;
-
-/// A tray's blocks as cells, at rest on a drained floor.
-fn column(blocks: &Blocks, branch: Branch) -> Column {
-    let layers = (blocks.layers.get() as usize).max(1);
-    let height = blocks.height.get().value;
-    let cells = ((height / CELL_M).ceil() as usize).clamp(10, 60);
-    let layer = |medium: &Medium| Layer::graded(followed(medium, branch), height, cells, 1.06);
-    let mut all = vec![layer(&blocks.medium); layers];
-    if let Some(lower) = &blocks.lower {
-        all[0] = layer(lower);
-    }
-    Column::resting(&all)
-}
-
-/// A medium on one of its curves, looked up.
-fn followed(medium: &Medium, branch: Branch) -> Arc<dyn Porous> {
-    let retention = match branch {
-        Branch::Drying => medium.retention,
-        Branch::Wettest => medium.retention.with_alpha(medium.alpha_span.0),
-        Branch::Wetting => medium.retention.with_alpha(medium.alpha_span.1).wetting(medium.wetting_alpha),
-    };
-    Arc::new(Tabulated::of(Arc::new(Hydraulic { retention, ks_m_s: medium.ks_m_s, connection: 0.5 })))
-}
-
-/// Roots spread evenly; before they leave the plug they stand in the upper half.
-fn root_shares(block: &Column, stage: Stage) -> Vec<f64> {
-    let from = if stage == Stage::Rooting { 0.5 * block.height_m() } else { 0.0 };
-    let sizes = block.sizes_m();
-    let in_reach = |i: usize| if block.heights_m()[i] >= from { sizes[i] } else { 0.0 };
-    let all: f64 = (0..sizes.len()).map(in_reach).sum();
-    (0..sizes.len()).map(|i| in_reach(i) / all).collect()
-}
