@@ -31,14 +31,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
         return vec![Finding::new(Severity::Good, RULE.name, "The float valve keeps up", words).at(place)];
     }
     let days = 1.0 + spare / most.max(1e-12);
-    let words = format!(
-        "The crop and the tops take {} a day, {} on a thirsty one; that lasts {:.0} days until the pump draws air.",
-        u.sip(likely),
-        u.sip(most),
-        days.floor().clamp(0.0, 999.0)
-    );
+    let until = match days {
+        d if d < 1.0 => "the pump draws air on the first day".to_owned(),
+        d if d < 2.0 => "that lasts a day until the pump draws air".to_owned(),
+        d => format!("that lasts {:.0} days until the pump draws air", d.floor().min(999.0)),
+    };
+    let words =
+        format!("The crop and the tops take {} a day, {} on a thirsty one; {until}.", u.sip(likely), u.sip(most));
     let f = if days < 1.0 {
-        Finding::new(Severity::Care, RULE.name, "The crop drinks the reservoir empty within a day", words).mend("Fill higher, take a larger reservoir, or let a float valve top up from a small tank.")
+        Finding::new(Severity::Care, RULE.name, "The reservoir is empty within a day", words).mend("Fill higher, take a larger reservoir, or let a float valve top up from a small tank.")
     } else if days < DAYS + 1.0 {
         Finding::new(Severity::Note, RULE.name, "The reservoir must be topped up every day", words).mend("Somebody must be there every day, or a larger reservoir.")
     } else {
