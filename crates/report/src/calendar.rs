@@ -57,7 +57,9 @@ pub fn calendar(rig: &Rig, tray: usize, programs: &[StageProgram], first: Date) 
         };
         let about = program::remarks(rig, tray, p).join("\n");
         let all_day = [format!("DTSTART;VALUE=DATE:{}", ymd(begin)), format!("DTEND;VALUE=DATE:{}", ymd(next))];
-        event(&uid("set"), &all_day, &format!("{}: {} stage. {set}", rig.name, p.stage.word()), &about, true);
+        let whose =
+            if rig.trays.len() > 1 { format!("{}, {}", rig.name, rig.trays[tray].name) } else { rig.name.clone() };
+        event(&uid("set"), &all_day, &format!("{whose}: {} stage. {set}", p.stage.word()), &about, true);
         if p.first_days.is_some_and(|f| f.by_hand()) {
             let when = [all_day[0].clone(), all_day[1].clone(), format!("RRULE:FREQ=DAILY;COUNT={}", length.min(7))];
             event(&uid("hand"), &when, "Water the plugs by hand until roots leave them", "", true);

@@ -52,6 +52,13 @@ pub fn table(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String {
     out.push_str(&wrap(&head, 0, COLUMNS));
     if rig.trays.len() > 1 {
         let _ = writeln!(out, "Tray: {}", plain(&t.name));
+        let others = rig.trays.iter().enumerate().filter(|(i, o)| *i != tray && o.pump == t.pump && o.blocks.is_some());
+        let names: Vec<String> = others.map(|(i, o)| format!("{} (--tray {})", plain(&o.name), i + 1)).collect();
+        if !names.is_empty() {
+            let words =
+                format!("On the same pump, and not looked at here: {}. One pump floods them all.", names.join(", "));
+            out.push_str(&wrap(&words, 0, COLUMNS));
+        }
     }
     let _ = writeln!(out, "\n{:>8}  {:<8} {:>7}  {:>10}  floods at", "days", "stage", "minutes", "a plant");
     for p in programs {
@@ -151,21 +158,23 @@ pub fn remarks(rig: &Rig, tray: usize, p: &StageProgram) -> Vec<String> {
                 1 => "one flood may fail".to_owned(),
                 n => format!("{n} floods in a row may fail"),
             };
-            out.push(format!("One flood lasts {}: {slack} before roots are short of water.", lasts(p.lasts_s)));
+            out.push(format!("One flood lasts {} at the dry end, its puddle left out: {slack} before roots are short of water.", lasts(p.lasts_s)));
             let medium = rig.trays[tray].blocks.as_ref().map(|b| &b.medium);
             if let Some([low, high]) = medium.and_then(|m| m.usual_floods(p.stage)) {
-                let few = |x: f64| if x < 0.9 { format!("one in {:.0} days", 1.0 / x) } else { format!("{x:.0}") };
-                let more = if (o.starts.len() as f64) < low { ": more than water asks for, to renew salts and air" } else { "" };
-                out.push(format!(
-                    "Growers give {} to {} a day in this medium{more} (common practice, no source).",
-                    few(low),
-                    few(high)
-                ));
+                let more = if (o.starts.len() as f64) < low { ": more than water asks for, to renew salts" } else { "" };
+                let usual = if high < 0.9 {
+                    format!("one flood in {:.0} to {:.0} days", 1.0 / high, 1.0 / low)
+                } else if low < 0.9 {
+                    format!("one flood in {:.0} days to {high:.0} a day", 1.0 / low)
+                } else {
+                    format!("{low:.0} to {high:.0} floods a day")
+                };
+                out.push(format!("Growers give {usual} in this medium{more} (common practice, no source)."));
             }
             if !o.judged.keeps_air() {
                 out.push(format!(
-                    "→ {:.0} % of the roots may be short of oxygen, whatever the timer does: lower the crest, keep the floor dry \
-                     under the blocks, or take taller blocks or a coarser medium.",
+                    "→ {:.0} % of the roots may be short of oxygen: set the blocks on a ribbed mat, keep the floor dry under them, or take \
+                     taller blocks or a coarser medium; more floods make it worse.",
                     100.0 * o.judged.starved
                 ));
             }

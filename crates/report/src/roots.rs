@@ -13,14 +13,20 @@ use tidewright_sim::stack::BlockMoment;
 const ROW_S: f64 = 7200.0;
 const HOUR_S: f64 = 3600.0;
 
+/// What `check` calls a stop, to be said before anything that rests on the floods.
+pub fn stops(findings: &[Finding]) -> String {
+    let stops = findings.iter().filter(|f| f.severity == Severity::Stop);
+    stops
+        .map(|f| format!("■ Stop, says check: {}. What follows holds only once that is mended. ", plain(&f.title)))
+        .collect()
+}
+
 /// Answer of `roots`; `findings` are those of the bench.
 pub fn table(rig: &Rig, days: &[RootDay], findings: &[Finding]) -> String {
     let mut out = String::new();
     let mut say = |text: &str| out.push_str(&wrap(text, 0, COLUMNS));
-    for f in findings.iter().filter(|f| f.severity == Severity::Stop) {
-        say(&format!("■ Stop, says check: {}. What follows holds only once that is mended.", plain(&f.title)));
-    }
-    let total: f64 = days.iter().map(|d| d.drunk_m3).sum();
+    say(&stops(findings));
+    let total: f64 = days.iter().map(|d| d.drunk_m3 + d.evaporated_m3).sum();
     for (i, t) in rig.trays.iter().enumerate() {
         if !days.iter().any(|d| d.tray == i) {
             let why = if t.bed.is_some() { "a bed of grains is not followed yet" } else { "no blocks stand in it" };
@@ -30,7 +36,10 @@ pub fn table(rig: &Rig, days: &[RootDay], findings: &[Finding]) -> String {
     if days.is_empty() {
         return out;
     }
-    say(&format!("The crop takes {} a day out of the reservoir: so much is to be topped up.\n", rig.system.sip(total)));
+    say(&format!(
+        "Crop and tops take {} a day out of the reservoir: so much is to be topped up.\n",
+        rig.system.sip(total)
+    ));
     for d in days {
         one(&mut out, rig, d);
     }
@@ -147,7 +156,7 @@ fn air(say: &mut impl FnMut(&str), d: &RootDay) {
     ));
     if d.starved > 0.3 {
         say(
-            "→ The foot of the blocks has little air: lower the crest, keep the floor dry under the blocks, or take a coarser medium.",
+            "→ The foot of the blocks has little air: set them on a ribbed mat, flood less often, or take taller blocks or a coarser medium.",
         );
     }
 }

@@ -33,7 +33,7 @@ pub fn table(rig: &Rig, all: &[Option<Vec<SeasonDay>>]) -> String {
         let _ = writeln!(
             out,
             "\n{:>8}  {:<8} {:>10} {:>8} {:>10} {:>8}",
-            "days", "stage", "a day", "driest", "crop gets", "no air"
+            "days", "stage", "a day", "driest", "at worst", "no air"
         );
         for week in days.chunks(7) {
             let (first, last) = (week[0], week[week.len() - 1]);
@@ -48,7 +48,7 @@ pub fn table(rig: &Rig, all: &[Option<Vec<SeasonDay>>]) -> String {
                 stage.word(),
                 u.sip(mean(&|d| d.drunk_m3 + d.evaporated_m3)),
                 format!("{:.0} %", 100.0 * least(&|d| d.driest)),
-                format!("{:.0} %", 100.0 * least(&|d| d.supplied).max(0.0)),
+                format!("{:.0} %", 100.0 * least(&|d| d.supplied).max(0.0) + 0.0),
                 format!("{:.0} %", 100.0 * mean(&|d| d.starved)),
             );
         }
@@ -58,7 +58,7 @@ pub fn table(rig: &Rig, all: &[Option<Vec<SeasonDay>>]) -> String {
         rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| medium_words(&b.medium)).collect();
     out.push_str(&wrap(
         &format!(
-            "How sure: everything at its likely value and the program as the file has it; water is good to a third, and \"drinks\" in the file \
+            "\"At worst\" is the share of its water that the crop gets in the worst quarter of an hour of the week. How sure: everything at its likely value and the program as the file has it; water is good to a third, and \"drinks\" in the file \
              is left out here, since it was weighed on one day. Stages and leaf: {}. Medium: {}.",
             crop.source,
             media.first().cloned().unwrap_or_default()

@@ -2,7 +2,8 @@ use crate::bench_file::Source;
 use crate::terminal::{Outcome, Trouble, say, say_json};
 use std::io::Write as _;
 use std::process::ExitCode;
-use tidewright_plan::program;
+use tidewright_plan::survey::QUICK_RUNS;
+use tidewright_plan::{Survey, judge, program};
 
 /// The timer program of each stage: fewest floods, shortest minutes, and what the others cost
 #[derive(clap::Args)]
@@ -34,6 +35,11 @@ pub(crate) fn run(args: &Args) -> Outcome {
                 Trouble(format!("\"{text}\" is no day; write year, month and day, as in 2026-03-01"))
             })?),
         };
+        let findings = judge(&Survey::of(rig, QUICK_RUNS));
+        let stops = tidewright_report::roots::stops(&findings);
+        if begins.is_some() && !stops.is_empty() {
+            return Err(Trouble(format!("no calendar for a bench that does not flood as it should. {}", stops.trim())));
+        }
         let progress = Progress::new();
         let programs = program::programs(rig, tray, &|_| progress.one_more());
         progress.end();
@@ -48,9 +54,12 @@ pub(crate) fn run(args: &Args) -> Outcome {
         match begins {
             Some(day) => say(&tidewright_report::calendar::calendar(rig, tray, &programs, day))?,
             None if args.json => say_json(&programs)?,
-            None => say(&tidewright_report::program::table(rig, tray, &programs))?,
+            None => {
+                say(&tidewright_report::text::wrap(&stops, 0, 100))?;
+                say(&tidewright_report::program::table(rig, tray, &programs))?;
+            }
         }
-        let holds = programs.iter().all(|p| p.offer.is_some());
+        let holds = stops.is_empty() && programs.iter().all(|p| p.offer.is_some());
         Ok(if holds { ExitCode::SUCCESS } else { ExitCode::from(1) })
     })
 }

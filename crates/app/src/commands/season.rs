@@ -2,6 +2,8 @@ use crate::bench_file::Source;
 use crate::terminal::{Outcome, Trouble, say, say_json};
 use serde_json::json;
 use std::process::ExitCode;
+use tidewright_plan::survey::QUICK_RUNS;
+use tidewright_plan::{Survey, judge};
 use tidewright_sim::season::season;
 use tidewright_sim::stack::Manner;
 
@@ -33,6 +35,8 @@ pub(crate) fn run(args: &Args) -> Outcome {
         } else if args.csv {
             say(&tidewright_report::season::csv(&all))?;
         } else {
+            let findings = judge(&Survey::of(rig, QUICK_RUNS));
+            say(&tidewright_report::text::wrap(&tidewright_report::roots::stops(&findings), 0, 100))?;
             say(&tidewright_report::season::table(rig, &all))?;
         }
         Ok(ExitCode::SUCCESS)

@@ -24,10 +24,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
             );
             let f = if day.starved > MUCH {
                 Finding::new(Severity::Care, RULE.name, "Most roots stand in water without air", words)
-                    .mend("Lower the crest, raise the blocks on a ribbed mat, empty the puddle, or take taller blocks or a coarser medium.")
+                    .mend("Raise the blocks on a ribbed mat, empty the puddle, flood less often, or take taller blocks or a coarser medium.")
             } else if day.starved > NOTED {
                 Finding::new(Severity::Note, RULE.name, "The foot of the blocks has little air", words)
-                    .mend("Roots will keep to the upper part. A ribbed mat under the blocks, a lower crest or fewer floods bring air further down.")
+                    .mend("Roots will keep to the upper part. A ribbed mat under the blocks or fewer floods bring air further down.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "Air reaches the roots", words)
             };

@@ -42,7 +42,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 Finding::new(Severity::Note, RULE.name, "On a thirsty day the blocks may run dry", words).mend(way)
             } else {
                 let lasts = if dry.lasts_s.is_finite() { duration(dry.lasts_s) } else { "two weeks and more".to_owned() };
-                Finding::new(Severity::Good, RULE.name, "Every flood comes in time", format!("{}A flood lasts {lasts} at the dry end; the longest pause is {gap}.", v.who()))
+                Finding::new(Severity::Good, RULE.name, "Every flood comes in time", format!("{}Roots never fall short at the dry end; a flood lasts {lasts} without its puddle, the longest pause is {gap}.", v.who()))
             };
             Some(f.at(place).measured(worst, SHORT, "-"))
         })

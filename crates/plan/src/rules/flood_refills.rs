@@ -16,7 +16,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let blocks = v.tray.blocks.as_ref()?;
             let (day, _, _) = v.blocks()?;
             let rest = blocks.medium.retention.container_capacity(blocks.height.get());
-            let most = day.course.iter().map(|m| m.mean).fold(0.0, f64::max);
+            // Once the flood has drained: what hangs under its water is not kept.
+            let drained = s.day.floods.iter().filter(|f| f.tray == v.index && f.stop_s.is_finite()).filter_map(|f| {
+                let at = f.stop_s + f.drained_s.min(3600.0) + 300.0;
+                day.course.iter().find(|m| m.t_s >= at).map(|m| m.mean)
+            });
+            let most = drained.fold(0.0, f64::max);
+            if most == 0.0 {
+                return None;
+            }
             let share = (most / rest).min(1.0);
             let place = Place::key(v.key("minutes"));
             let words = format!("{}Blocks come to {:.0} % water at most; drained at rest they would hold {:.0} %.", v.who(), 100.0 * most, 100.0 * rest);

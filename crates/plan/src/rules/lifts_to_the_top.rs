@@ -33,12 +33,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let asked = day.lit_m3_s / b.plan_area().value * above / height;
             let place = Place::key(v.key("blocks.medium"));
             let words = format!(
-                "{}The flood ends {} below the top; the medium lifts {} mm an hour over {}, and the crop asks for {} there.",
+                "{}The flood ends {} below the top; the medium lifts {} an hour over {}, and the crop asks for {} there.",
                 v.who(),
                 u.length(above),
-                figure(3.6e6 * rise),
+                u.length(3600.0 * rise),
                 u.length(part),
-                figure(3.6e6 * asked)
+                u.length(3600.0 * asked)
             );
             let f = if rise >= asked {
                 Finding::new(Severity::Good, RULE.name, "The medium lifts what the crop drinks", words)
@@ -49,8 +49,4 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Some(f.at(place).measured(rise, asked, "m/s"))
         })
         .collect()
-}
-
-fn figure(x: f64) -> String {
-    if x >= 10.0 { format!("{x:.0}") } else { format!("{x:.2}") }
 }
