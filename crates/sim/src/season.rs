@@ -37,7 +37,12 @@ pub fn season(days: u32, manner: Manner, rig_of: impl Fn(u32) -> Rig) -> Result<
     let mut stacks: Vec<Option<Stack>> = vec![None; n];
     for day in 1..=days {
         let rig = rig_of(day);
-        let options = Options { keep: Keep::Events, rtol: 1e-4, blocks: Law::Column(manner), ..Options::default() };
+        let options = Options {
+            keep: Keep::Events,
+            rtol: 1e-4,
+            blocks: Law::Column(Manner { brisk: true, ..manner }),
+            ..Options::default()
+        };
         let scenario = Scenario { program: Program::Day, options, ..Scenario::one_flood(&rig) };
         let (run, left): (Run, Vec<Option<Stack>>) = flood::go_on(&rig, &scenario, stacks);
         stacks = left;

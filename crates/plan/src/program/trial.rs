@@ -81,7 +81,7 @@ pub(super) struct Ask<'r> {
 impl Ask<'_> {
     fn day(&self, starts: &[f64], run_s: f64, manner: Manner) -> Option<Run> {
         let rig = with_program(self.rig, self.tray, starts, run_s);
-        let day = run(&rig, &Scenario::crop_day(&rig, manner));
+        let day = run(&rig, &Scenario::crop_day(&rig, Manner { brisk: true, ..manner }));
         (!day.broke_off && day.blocks_lost.is_none()).then_some(day)
     }
 

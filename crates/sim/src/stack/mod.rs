@@ -27,6 +27,9 @@ const STRETCH_S: f64 = 900.0;
 const STRESS_M: [f64; 4] = [2.0, 1.0, -0.5, -1.0];
 /// Share of its demand from which a crop's roots in wet parts make up for others \[-\]. Source: Jarvis 1989 (from memory).
 const MAKES_UP_FROM: f64 = 0.5;
+/// Largest error of a step in a cell's content \[-\]; and where many days are followed.
+const ERROR: f64 = 2e-3;
+const BRISK: f64 = 8e-3;
 /// Suction of a block as bought, through and through \[m\]: as good as dry.
 const BOUGHT_DRY_M: f64 = 1.0;
 /// Oxygen below which roots of leafy crops were seen to lose \[mg/L\], as if the water were in contact with the air.
@@ -110,11 +113,13 @@ pub struct Manner {
     pub stuffy: bool,
     /// Whether oxygen is followed.
     pub breathes: bool,
+    /// Whether steps may err more, for many days in a row.
+    pub brisk: bool,
 }
 
 impl Manner {
     /// Water alone.
-    pub const STILL: Self = Self { branch: Branch::Drying, thirst: 0.0, stuffy: false, breathes: false };
+    pub const STILL: Self = Self { branch: Branch::Drying, thirst: 0.0, stuffy: false, breathes: false, brisk: false };
     /// A day with everything at its likely value.
     pub const LIKELY: Self = Self { thirst: 1.0, breathes: true, ..Self::STILL };
 }
@@ -191,7 +196,7 @@ impl Stack {
             plan,
             base: blocks.base.get().value,
             entry,
-            settings: Settings { content: 2e-3, ..Settings::default() },
+            settings: Settings { content: if manner.brisk { BRISK } else { ERROR }, ..Settings::default() },
             stood_at: 0.0,
             column,
         })
