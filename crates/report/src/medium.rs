@@ -43,7 +43,7 @@ pub fn answer(w: &Weighing, fit: &MediumFit) -> String {
     out.push_str(&fit.as_part());
     out.push('\n');
     out.push_str(&wrap(
-        "How sure: dry means dried at 60 °C or in the sun until two weighings agree; saturated means lifted out of water that stands to its \
+        "Take care: dry stone wool, perlite and pellets shed dust; wet them before you break them, wear gloves and a mask. How sure: dry means dried at 60 °C or in the sun until two weighings agree; saturated means lifted out of water that stands to its \
          rim; drained means an hour on a rack, then on a flat floor. Weights say nothing of how fast water moves: that is lent by the medium \
          it is likened to.",
         0,

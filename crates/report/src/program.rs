@@ -8,6 +8,9 @@ use tidewright_rig::bench::{Medium, TimerKind};
 use tidewright_rig::units::{clock, duration};
 
 const HOUR_S: f64 = 3600.0;
+/// Where a timer is set.
+pub const CAUTION: &str = "Take care. Timer and plugs stay above and away from water, every cord with a drip loop, every socket with a \
+     residual-current device. Mains wiring is work for a licensed electrician; local code rules.";
 
 /// Starts as times of day, near enough for a timer.
 pub fn starts(offer: &Offer) -> String {
@@ -84,6 +87,7 @@ pub fn table(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String {
     for p in programs {
         stage(&mut out, rig, tray, p);
     }
+    out.push_str(&wrap(CAUTION, 0, COLUMNS));
     sure(&mut out, rig, tray);
     out
 }

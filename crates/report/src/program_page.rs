@@ -1,7 +1,7 @@
 //! The timer program as a page: a strip for each stage, the table for the fridge door, what it rests on.
 
 use crate::page::frame;
-use crate::program::{blocks_words, days, medium_words, remarks, starts};
+use crate::program::{CAUTION, blocks_words, days, medium_words, remarks, starts};
 use crate::svg::{Anchor, Svg, n};
 use maud::{Markup, PreEscaped, html};
 use tidewright_plan::program::{Offer, StageProgram};
@@ -11,8 +11,8 @@ use tidewright_rig::units::{clock, duration};
 const DAY: f64 = 86_400.0;
 const HOUR_S: f64 = 3600.0;
 
-/// The page of one tray's programs; `beside` are the names of all trays.
-pub fn program_page(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String {
+/// The page of one tray's programs; `stops` is what has to be mended first, or nothing.
+pub fn program_page(rig: &Rig, tray: usize, programs: &[StageProgram], stops: &str) -> String {
     let u = rig.system;
     let crop = &rig.growing.crop;
     let body = html! {
@@ -31,6 +31,7 @@ pub fn program_page(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String
                     }
                 }
             }
+            @if !stops.is_empty() { p class="warned" { (stops) } }
             div class="stages" { (PreEscaped(strips(rig, programs, false))) (PreEscaped(strips(rig, programs, true))) }
             section class="door" {
                 h2 { "For the fridge door" }
@@ -52,6 +53,7 @@ pub fn program_page(rig: &Rig, tray: usize, programs: &[StageProgram]) -> String
                 }
                 p { "Day 1 is the day the plants come onto the bench. Look at them before you trust the table: dull leaves at noon ask for a flood, brown roots for air." }
             }
+            p class="caution" { (CAUTION) }
             form class="to-calendar" action="/program.ics" method="get" {
                 input type="hidden" name="tray" value=(tray + 1);
                 label { "First day " input type="date" name="first" required; }

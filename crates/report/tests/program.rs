@@ -94,7 +94,7 @@ fn no_line_of_the_table_is_too_wide_and_the_page_says_the_same() {
     let (rig, all) = kitchen(as_written);
     let table = program::table(&rig, 0, &all);
     assert!(table.lines().all(|l| l.chars().count() <= 100 && l == l.trim_end()), "{table}");
-    let page = program_page(&rig, 0, &all);
+    let page = program_page(&rig, 0, &all, "");
     for p in &all {
         let o = p.offer.as_ref().expect("offered");
         assert!(table.contains(&program::starts(o)) && page.contains(&program::starts(o)));

@@ -221,21 +221,26 @@ impl Snapshot {
         workings_page(&survey.rig.name, &working::all(&survey))
     }
 
-    fn programs(&self, tray: usize) -> Result<(Rig, Vec<StageProgram>), Trouble> {
+    fn programs(&self, tray: usize) -> Result<(Rig, Vec<StageProgram>, String), Trouble> {
         let rig = advice::settle_crests(&self.rig).0;
+        let stops = tidewright_report::roots::stops(&judge(&Survey::of(&rig, QUICK_RUNS)));
         let all = program::programs(&rig, tray, &|_| {});
-        all.map(|p| (rig, p)).ok_or_else(|| Trouble("there is no program for that tray: no blocks stand in it".into()))
+        all.map(|p| (rig, p, stops))
+            .ok_or_else(|| Trouble("there is no program for that tray: no blocks stand in it".into()))
     }
 
     /// The timer program of one tray as a page.
     pub(crate) fn program(self, tray: usize) -> Result<String, Trouble> {
-        let (rig, programs) = self.programs(tray)?;
-        Ok(program_page(&rig, tray, &programs))
+        let (rig, programs, stops) = self.programs(tray)?;
+        Ok(program_page(&rig, tray, &programs, &stops))
     }
 
     /// The same as a calendar file.
     pub(crate) fn calendar(self, tray: usize, first: Day) -> Result<String, Trouble> {
-        let (rig, programs) = self.programs(tray)?;
+        let (rig, programs, stops) = self.programs(tray)?;
+        if !stops.is_empty() {
+            return Err(Trouble(format!("no calendar for a bench that does not flood as it should. {}", stops.trim())));
+        }
         Ok(calendar(&rig, tray, &programs, first))
     }
 

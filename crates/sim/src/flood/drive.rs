@@ -80,7 +80,7 @@ impl<'m> Drive<'m> {
         Self {
             ode: Dopri5::new(0.0, &y, scenario.options.rtol, &layout.tolerances(scenario.options.rtol)),
             record: Record::new(&flows, &y, keep),
-            soaking: Soaking::new(model.trays.iter().map(|t| t.stack.clone()).collect(), 0.0),
+            soaking: Soaking::new(model.trays.iter().map(|t| t.stack.clone()).collect()),
             stuck: matches!(scenario.program, Program::StuckOn { .. }),
             rtol: scenario.options.rtol,
             done: false,

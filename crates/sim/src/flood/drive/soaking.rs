@@ -17,13 +17,11 @@ pub(super) struct Soaking {
     pub(super) stacks: Vec<Option<Stack>>,
     /// Up to when each is known \[s\].
     upto: Vec<f64>,
-    /// Time of day at the flood's time nil \[s\].
-    clock: f64,
 }
 
 impl Soaking {
-    pub(super) fn new(stacks: Vec<Option<Stack>>, clock: f64) -> Self {
-        Self { upto: vec![0.0; stacks.len()], stacks, clock }
+    pub(super) fn new(stacks: Vec<Option<Stack>>) -> Self {
+        Self { upto: vec![0.0; stacks.len()], stacks }
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -54,26 +52,18 @@ impl Drive<'_> {
                 continue;
             }
             stack.mark();
-            let (clock, begin) = (self.soaking.clock, self.soaking.upto[t]);
+            let begin = self.soaking.upto[t];
             let given = self.ode.y[l.media(t)] - stack.water_m3();
-            let mut tell = |mut m: crate::stack::BlockMoment| {
-                m.t_s -= clock;
-                told[t].push(m);
-            };
+            let mut tell = |m| told[t].push(m);
             // What went by while nothing stood there comes first.
             let mut moved = Moved::default();
             let mut followed = Ok(Moved::default());
             if begin < self.ode.t_old {
-                followed = stack.advance((clock + begin, clock + self.ode.t_old), f64::MIN, 0.0, &mut tell);
+                followed = stack.advance((begin, self.ode.t_old), f64::MIN, 0.0, &mut tell);
             }
             let followed = followed.and_then(|dry| {
                 moved += dry;
-                stack.advance(
-                    (clock + self.ode.t_old.max(begin), clock + end),
-                    0.5 * (from + to),
-                    v1 + given,
-                    &mut tell,
-                )
+                stack.advance((self.ode.t_old.max(begin), end), 0.5 * (from + to), v1 + given, &mut tell)
             });
             let Ok(wet) = followed else {
                 self.record.run.blocks_lost = Some(t);
@@ -117,23 +107,19 @@ impl Drive<'_> {
         let end = if (0..n).any(|t| standing(self, t)) { until.min(now + LOOK) } else { until };
         for t in 0..n {
             let depth = if standing(self, t) { self.flows.depth[t] } else { f64::MIN };
-            let clock = self.soaking.clock;
             let from = self.soaking.upto[t];
             let available = self.ode.y[l.tray(t)];
             let Some(stack) = &mut self.soaking.stacks[t] else { continue };
             let mut told = Vec::new();
-            let mut tell = |mut m: crate::stack::BlockMoment| {
-                m.t_s -= clock;
-                told.push(m);
-            };
+            let mut tell = |m| told.push(m);
             let mut moved = Moved::default();
             let mut followed = Ok(Moved::default());
             if from < now {
-                followed = stack.advance((clock + from, clock + now), f64::MIN, 0.0, &mut tell);
+                followed = stack.advance((from, now), f64::MIN, 0.0, &mut tell);
             }
             let followed = followed.and_then(|dry| {
                 moved += dry;
-                stack.advance((clock + from.max(now), clock + end), depth, available, &mut tell)
+                stack.advance((from.max(now), end), depth, available, &mut tell)
             });
             let Ok(wet) = followed else {
                 self.record.run.blocks_lost = Some(t);
