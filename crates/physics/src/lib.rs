@@ -5,6 +5,7 @@
 //! textbook, in SI base units. The symbols are those of `docs/symbols.md`.
 
 pub mod air;
+pub mod chemistry;
 pub mod geometry;
 pub mod hydraulics;
 pub mod media;

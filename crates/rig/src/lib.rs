@@ -5,6 +5,7 @@
 
 pub mod bench;
 pub mod calibration;
+pub mod chemistry;
 pub mod edit;
 pub mod finding;
 pub mod outline;
