@@ -13,6 +13,7 @@ pub mod parts;
 pub mod read;
 pub mod resolved;
 pub mod room;
+pub mod solution;
 pub mod units;
 pub mod value;
 pub mod weighed;

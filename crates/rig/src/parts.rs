@@ -2,6 +2,7 @@
 
 use crate::bench::{Crop, Medium, RoomStep};
 use crate::finding::{Finding, Place, Severity};
+use crate::solution::{Feeding, FeedingRow, Recipe, RecipeRow, Salt, SaltRow, Water, WaterRow};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use tidewright_physics::media::Retention;
@@ -43,6 +44,10 @@ pub struct Library {
     fittings: Vec<FittingRow>,
     media: Vec<Medium>,
     crops: Vec<Crop>,
+    salts: Vec<Salt>,
+    recipes: Vec<Recipe>,
+    waters: Vec<Water>,
+    feedings: Vec<Feeding>,
     /// A room's readings by the name of their file.
     rooms: BTreeMap<String, Vec<RoomStep>>,
 }
@@ -58,6 +63,14 @@ struct File {
     medium: Vec<MediumRow>,
     #[serde(default)]
     crop: Vec<CropRow>,
+    #[serde(default)]
+    salt: Vec<SaltRow>,
+    #[serde(default)]
+    recipe: Vec<RecipeRow>,
+    #[serde(default)]
+    water: Vec<WaterRow>,
+    #[serde(default)]
+    feeding: Vec<FeedingRow>,
 }
 
 #[derive(Deserialize)]
@@ -194,12 +207,16 @@ impl MediumRow {
 }
 
 /// The data that ship with the program, file by file.
-pub const SHIPPED: [(&str, &str); 5] = [
+pub const SHIPPED: [(&str, &str); 9] = [
     ("vessels.toml", include_str!("../../../data/vessels.toml")),
     ("pumps.toml", include_str!("../../../data/pumps.toml")),
     ("fittings.toml", include_str!("../../../data/fittings.toml")),
     ("media.toml", include_str!("../../../data/media.toml")),
     ("crops.toml", include_str!("../../../data/crops.toml")),
+    ("salts.toml", include_str!("../../../data/salts.toml")),
+    ("recipes.toml", include_str!("../../../data/recipes.toml")),
+    ("waters.toml", include_str!("../../../data/waters.toml")),
+    ("feeding.toml", include_str!("../../../data/feeding.toml")),
 ];
 
 impl Library {
@@ -251,6 +268,19 @@ impl Library {
             self.crops.retain(|c| c.id != crop.id);
             self.crops.push(crop);
         }
+        // A row of the same name replaces the earlier one, and stands where that stood.
+        for row in read.salt {
+            put(&mut self.salts, row.build().map_err(|e| fault(e, None))?, |s| &s.id);
+        }
+        for row in read.recipe {
+            put(&mut self.recipes, row.build().map_err(|e| fault(e, None))?, |r| &r.id);
+        }
+        for row in read.water {
+            put(&mut self.waters, row.build().map_err(|e| fault(e, None))?, |w| &w.id);
+        }
+        for row in read.feeding {
+            put(&mut self.feedings, row.build().map_err(|e| fault(e, None))?, |f| &f.crop);
+        }
         Ok(())
     }
 
@@ -289,6 +319,26 @@ impl Library {
         self.crops.iter().find(|c| c.id == id)
     }
 
+    /// All salts, acids, bases and chelates.
+    pub fn salts(&self) -> &[Salt] {
+        &self.salts
+    }
+
+    /// All recipes.
+    pub fn recipes(&self) -> &[Recipe] {
+        &self.recipes
+    }
+
+    /// All water reports.
+    pub fn waters(&self) -> &[Water] {
+        &self.waters
+    }
+
+    /// What all crops take up and bear.
+    pub fn feedings(&self) -> &[Feeding] {
+        &self.feedings
+    }
+
     /// A part by name.
     pub fn part(&self, id: &str) -> Option<&Part> {
         self.parts.iter().find(|p| p.id == id)
@@ -305,6 +355,13 @@ impl Library {
     }
 }
 
+fn put<T>(all: &mut Vec<T>, row: T, name: fn(&T) -> &String) {
+    match all.iter_mut().find(|r| name(r) == name(&row)) {
+        Some(found) => *found = row,
+        None => all.push(row),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -317,5 +374,8 @@ mod tests {
         }
         assert!(all.parts().count() > 20 && all.fittings().count() > 10 && all.media().count() > 8);
         assert!(all.parts().all(|p| !p.source.is_empty()));
+        assert!(
+            all.salts().len() > 20 && all.recipes().len() > 8 && all.waters().len() > 3 && all.feedings().len() > 6
+        );
     }
 }

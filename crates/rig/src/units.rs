@@ -95,6 +95,7 @@ const UNITS: &[Unit] = &[
     unit(&["km/h", "kph"], Dimension::Speed, 1.0 / 3.6),
     unit(&["mph"], Dimension::Speed, 5280.0 * 12.0 * q::INCH_M * PER_HOUR),
     unit(&["kg"], Dimension::Mass, 1.0),
+    unit(&["mg"], Dimension::Mass, 1e-6),
     unit(&["g", "gram", "grams"], Dimension::Mass, 1e-3),
     unit(&["oz", "ounce", "ounces"], Dimension::Mass, q::POUND_KG / 16.0),
     unit(&["lb", "lbs", "pound", "pounds"], Dimension::Mass, q::POUND_KG),

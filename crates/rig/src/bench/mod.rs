@@ -6,6 +6,7 @@ mod feed;
 mod growing;
 mod pump;
 mod reservoir;
+mod solution;
 mod timer;
 mod tray;
 
@@ -15,6 +16,7 @@ pub use feed::{Feed, Fitting};
 pub use growing::{Crop, Growing, Roof, RoomStep, Stage};
 pub use pump::{Bucket, Bypass, Pump};
 pub use reservoir::{Reservoir, Supply, TopUp};
+pub use solution::{MeterScale, Mixing, TopUpWith};
 pub use timer::{AfterPowerCut, Timer, TimerKind};
 pub use tray::{Branch, Entry, Schedule, Tray, Valve};
 
@@ -56,6 +58,8 @@ pub struct Rig {
     pub timer: Timer,
     /// What grows, in which room and light.
     pub growing: Growing,
+    /// What goes into its water.
+    pub mixing: Mixing,
     /// What was measured on it.
     pub readings: Vec<StopwatchReading>,
     /// Metal or other parts in the water, as written.

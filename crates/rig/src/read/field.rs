@@ -61,6 +61,9 @@ unit!(q::MolarFlux, Photons, |si: f64| q::umol_m2_s(1e6 * si), |v: q::MolarFlux|
     plain(1e6 * si)
 ));
 unit!(q::Velocity, Speed, q::m_s, |v: q::Velocity| v.value, |si: f64| format!("{} m/s", plain(si)));
+unit!(q::Mass, Mass, q::kg, |v: q::Mass| v.value, |si: f64| {
+    if si >= 1.0 { format!("{} kg", plain(si)) } else { format!("{} g", plain(si * 1e3)) }
+});
 unit!(f64, Ratio, |si| si, |v| v, plain);
 
 /// Why a raw value is not of the wanted kind.
@@ -227,10 +230,11 @@ fn refuse(key: &str, text: &str, fault: Fault, wanted: Dimension) -> Refusal {
     Refusal { name, title, sentence, mend, value }
 }
 
-/// A whole number.
+/// A plain number, whole or not.
 #[derive(Default)]
 pub(crate) struct Count {
-    range: Option<(f64, f64)>,
+    pub(crate) range: Option<(f64, f64)>,
+    pub(crate) broken: bool,
 }
 
 impl Kind for Count {
@@ -239,12 +243,16 @@ impl Kind for Count {
     fn accept(&self, key: &str, raw: &Raw, _: &dyn Fn(Finding), _: &dyn Fn(bool)) -> Result<f64, Refusal> {
         let (lo, hi) = self.range.unwrap_or((1.0, 1e4));
         match raw {
-            Raw::Number(n) if n.fract() == 0.0 && *n >= lo && *n <= hi => Ok(*n),
+            Raw::Number(n) if (self.broken || n.fract() == 0.0) && *n >= lo && *n <= hi => Ok(*n),
             other => Err(Refusal {
                 name: if matches!(other, Raw::Number(_)) { "out-of-range" } else { "wrong-type" },
-                title: "A whole number is due",
-                sentence: format!("\"{key}\" is {}; a whole number from {lo} to {hi} is due.", other.typed()),
-                mend: format!("Write a plain whole number, as in {key} = {}.", lo.max(1.0)),
+                title: if self.broken { "A number is due" } else { "A whole number is due" },
+                sentence: format!("\"{key}\" is {}; {} from {lo} to {hi} is due.", other.typed(), self.hint()),
+                mend: format!(
+                    "Write a plain{} number, as in {key} = {}.",
+                    if self.broken { "" } else { " whole" },
+                    lo.max(1.0)
+                ),
                 value: None,
             }),
         }
@@ -255,7 +263,7 @@ impl Kind for Count {
     }
 
     fn hint(&self) -> &'static str {
-        "a whole number"
+        if self.broken { "a number" } else { "a whole number" }
     }
 }
 

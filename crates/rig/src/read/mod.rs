@@ -10,6 +10,7 @@ mod raw;
 mod readings;
 mod reservoir;
 mod section;
+mod solution;
 mod timer;
 mod tray;
 mod vessel;
@@ -19,6 +20,7 @@ use crate::finding::{Finding, Place, Severity};
 use crate::parts::Library;
 use crate::units::System;
 use crate::value::{Birth, Value};
+pub(crate) use section::nearest;
 use section::{Context, Section};
 use serde::Serialize;
 use tidewright_physics::quantity as q;
@@ -153,6 +155,7 @@ fn build(top: &Section<'_>) -> Option<Rig> {
     let lowest = reservoir.as_ref().map_or(q::m(0.0), |r| r.elevation.get());
     let trays = tray::read_all(top, &pumps, &timer, lowest);
     let growing = growing::read(&top.sub("crop"), &top.sub("room"), &top.sub("light"));
+    let mixing = solution::read(&top.sub("solution"), &growing.crop.id);
     let readings = readings::read_all(top, &trays);
     Some(Rig {
         name,
@@ -164,6 +167,7 @@ fn build(top: &Section<'_>) -> Option<Rig> {
         trays,
         timer: timer.timer,
         growing,
+        mixing,
         readings,
         wet_metal,
         sheet: Vec::new(),

@@ -182,6 +182,11 @@ impl<'c> Section<'c> {
         Field::new(self, key, label, Count::default())
     }
 
+    /// A number, whole or not.
+    pub(crate) fn number(&self, key: &'static str, label: &'static str) -> Field<'_, 'c, Count> {
+        Field::new(self, key, label, Count { broken: true, ..Count::default() })
+    }
+
     /// Yes or no.
     pub(crate) fn flag(&self, key: &'static str, label: &'static str) -> Field<'_, 'c, Flag> {
         Field::new(self, key, label, Flag)
