@@ -9,6 +9,7 @@ pub mod medium;
 pub mod pages;
 pub mod program;
 pub mod rules;
+pub mod solution;
 pub mod spills;
 pub mod survey;
 pub mod working;

@@ -41,10 +41,17 @@ fn powers(h: f64) -> [f64; 13] {
     p
 }
 
+/// What is known of a component.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Known {
+    Total(f64),
+    Activity(f64),
+}
+
 /// Activity of H⁺ at which components by themselves hold a total of protons.
 ///
-/// `free`: K/γ of H⁺ and OH⁻ (as the pair of factors on h and 1/h); `parts`: total and forms of each component.
-pub(super) fn acidity(total_h: f64, free: (f64, f64), parts: &[(f64, &Forms)]) -> f64 {
+/// `free`: K/γ of H⁺ and OH⁻ (as the pair of factors on h and 1/h); `parts`: what is known of each component, and its forms.
+pub(super) fn acidity(total_h: f64, free: (f64, f64), parts: &[(Known, &Forms)]) -> f64 {
     let (mut low, mut high) = (-14.5_f64, 1.0_f64);
     for _ in 0..26 {
         let mid = 0.5 * (low + high);
@@ -52,9 +59,13 @@ pub(super) fn acidity(total_h: f64, free: (f64, f64), parts: &[(f64, &Forms)]) -
         let p = powers(h);
         let bound: f64 = parts
             .iter()
-            .map(|(total, forms)| {
+            .map(|(known, forms)| {
                 let (s, n) = forms.sums(&p);
-                if s > 0.0 { total * n / s } else { 0.0 }
+                match known {
+                    Known::Total(total) if s > 0.0 => total * n / s,
+                    Known::Total(_) => 0.0,
+                    Known::Activity(a) => a * n,
+                }
             })
             .sum();
         if bound + free.0 * h - free.1 / h > total_h {

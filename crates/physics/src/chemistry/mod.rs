@@ -15,12 +15,18 @@ mod answer;
 pub mod conductivity;
 pub mod constant;
 pub mod formula;
+mod guess;
 mod initial;
+pub mod lens;
+mod linear;
+mod newton;
+mod patient;
 pub mod solids;
 pub mod solver;
 pub mod system;
 
 pub use activity::Model;
 pub use answer::Answer;
+pub use lens::{Lens, OPEN_AIR_ATM, Seen};
 pub use solver::{Ask, Carbon, Hydrogen, Solver, Unsolved};
 pub use system::{Component, Solid, Species, System};

@@ -1,4 +1,4 @@
-//! Solids at equilibrium: which of several fall out, and the small linear systems of the solver.
+//! Solids at equilibrium: which of several fall out.
 
 use super::answer::Answer;
 use super::solver::{Ask, Solver, Unsolved};
@@ -14,11 +14,13 @@ impl Solver {
     pub fn settle(&mut self, ask: &Ask<'_>, solids: &[usize]) -> Result<Answer<'_>, Unsolved> {
         const ROUNDS: usize = 60;
         const OVER: f64 = 1e-10;
+        const TRIES: usize = 2;
         self.prepare(ask)?;
         self.guess(ask);
-        self.newton(&[])?;
+        self.reach(ask)?;
         let mut active: Vec<usize> = Vec::new();
         let mut barred: Vec<usize> = Vec::new();
+        let mut tries = 0;
         for _ in 0..ROUNDS {
             let most =
                 self.amounts.iter().filter(|(_, n)| *n < 0.0).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(s, _)| *s);
@@ -32,103 +34,94 @@ impl Solver {
                     .filter(|(_, si)| *si > OVER)
                     .max_by(|a, b| a.1.total_cmp(&b.1));
                 match next {
-                    None => return Ok(Answer { s: self }),
+                    None if barred.iter().all(|&s| self.ln_si(s).is_none_or(|si| si <= OVER)) => {
+                        return Ok(Answer { s: self });
+                    }
+                    // Those that waited have another try now that the rest has settled, and then there is no answer.
+                    None if tries < TRIES => {
+                        tries += 1;
+                        barred.clear();
+                        continue;
+                    }
+                    None => return Err(Unsolved::Diverged),
                     Some((s, _)) => active.push(s),
                 }
             }
             let kept = (self.x.clone(), self.ionic_strength, self.ln_aw);
-            if self.newton(&active).is_err() {
-                // Two solids that cannot both be at equilibrium: the newcomer waits.
-                (self.x, self.ionic_strength, self.ln_aw) = kept;
-                match active.pop() {
-                    Some(s) if barred.len() < solids.len() => barred.push(s),
-                    _ => return Err(Unsolved::Diverged),
-                }
-                self.newton(&active)?;
+            if self.newton(&active).is_ok() {
+                continue;
             }
+            (self.x, self.ionic_strength, self.ln_aw) = kept.clone();
+            let Some(newcomer) = active.pop() else { return Err(Unsolved::Diverged) };
+            let near = most.is_none() && self.draw_near(&active, newcomer);
+            active.push(newcomer);
+            if near && self.newton(&active).is_ok() {
+                continue;
+            }
+            // Two solids that cannot both be at equilibrium: the newcomer takes the place of one that is there, or waits.
+            if let Some(without) = (0..active.len().saturating_sub(1)).find_map(|k| {
+                let mut rest = active.clone();
+                rest.remove(k);
+                (self.x, self.ionic_strength, self.ln_aw) = kept.clone();
+                rest.pop();
+                let near = self.newton(&rest).is_ok() && self.draw_near(&rest, newcomer);
+                rest.push(newcomer);
+                (near && self.newton(&rest).is_ok()).then_some(rest)
+            }) {
+                active = without;
+                continue;
+            }
+            active.pop();
+            (self.x, self.ionic_strength, self.ln_aw) = kept;
+            if barred.len() >= solids.len() {
+                return Err(Unsolved::Diverged);
+            }
+            barred.push(newcomer);
+            self.newton(&active)?;
         }
         Err(Unsolved::Diverged)
     }
-}
 
-/// Scaled Cholesky factor of the lower triangle of a symmetric matrix, in place; `scale` receives 1/√diagonal.
-pub(super) fn factor(a: &mut [f64], scale: &mut [f64], n: usize) -> Option<()> {
-    for c in 0..n {
-        let d = a[c * n + c];
-        if !(d > 0.0 && d.is_finite()) {
-            return None;
-        }
-        scale[c] = 1.0 / d.sqrt();
-    }
-    for r in 0..n {
-        for c in 0..=r {
-            a[r * n + c] *= scale[r] * scale[c];
-        }
-    }
-    for r in 0..n {
-        let (above, below) = a.split_at_mut(r * n);
-        let row = &mut below[..=r];
-        for c in 0..r {
-            let other = &above[c * n..=c * n + c];
-            let mut sum = row[c];
-            for k in 0..c {
-                sum -= row[k] * other[k];
+    /// Takes a solid out of the totals bit by bit until it is about at saturation, and leaves x there.
+    fn draw_near(&mut self, active: &[usize], newcomer: usize) -> bool {
+        const HALVINGS: usize = 24;
+        const ABOUT: f64 = 0.02;
+        let Some((_, of, _)) = self.solids[newcomer].clone() else { return false };
+        let kept = self.totals.clone();
+        let most = of
+            .iter()
+            .filter(|(c, n)| *c != 0 && *n > 0.0 && !self.fixed[*c])
+            .map(|&(c, n)| (kept[c] - self.in_solids(c, active, &self.amounts_of(active))) / n)
+            .fold(f64::INFINITY, f64::min);
+        let (mut low, mut high) = (0.0, most);
+        let mut found = false;
+        for _ in 0..HALVINGS {
+            let amount = 0.5 * (low + high);
+            for &(c, n) in of.iter().filter(|p| !self.fixed[p.0]) {
+                self.totals[c] = kept[c] - n * amount;
             }
-            row[c] = sum / other[c];
-        }
-        let mut d = row[r];
-        for x in &row[..r] {
-            d -= x * x;
-        }
-        // Two components that only stand together (iron and its chelate) are told apart by their last digits.
-        row[r] = d.max(1e-15).sqrt();
-    }
-    Some(())
-}
-
-/// Solves with the factor of [`factor`].
-pub(super) fn back(a: &[f64], scale: &[f64], n: usize, x: &mut [f64]) {
-    for r in 0..n {
-        let mut sum = x[r] * scale[r];
-        for k in 0..r {
-            sum -= a[r * n + k] * x[k];
-        }
-        x[r] = sum / a[r * n + r];
-    }
-    for r in (0..n).rev() {
-        let mut sum = x[r];
-        for k in r + 1..n {
-            sum -= a[k * n + r] * x[k];
-        }
-        x[r] = sum / a[r * n + r];
-    }
-    for (v, s) in x.iter_mut().zip(scale) {
-        *v *= s;
-    }
-}
-
-/// Gaussian elimination with row exchange of an n × (n + 1) system.
-pub(super) fn gauss(a: &mut [f64], n: usize) -> Option<Vec<f64>> {
-    let w = n + 1;
-    for c in 0..n {
-        let pivot = (c..n).max_by(|&i, &j| a[i * w + c].abs().total_cmp(&a[j * w + c].abs()))?;
-        if a[pivot * w + c].abs() < 1e-300 {
-            return None;
-        }
-        for k in 0..w {
-            a.swap(c * w + k, pivot * w + k);
-        }
-        for r in c + 1..n {
-            let f = a[r * w + c] / a[c * w + c];
-            for k in c..w {
-                a[r * w + k] -= f * a[c * w + k];
+            let before = (self.x.clone(), self.ionic_strength, self.ln_aw);
+            if self.newton(active).is_err() {
+                (self.x, self.ionic_strength, self.ln_aw) = before;
+                high = amount;
+                continue;
+            }
+            let si = self.ln_si(newcomer).unwrap_or(0.0);
+            if si.abs() < ABOUT {
+                found = true;
+                break;
+            }
+            if si > 0.0 {
+                low = amount;
+            } else {
+                high = amount;
             }
         }
+        self.totals = kept;
+        found
     }
-    let mut x = vec![0.0; n];
-    for r in (0..n).rev() {
-        let sum: f64 = (r + 1..n).map(|k| a[r * w + k] * x[k]).sum();
-        x[r] = (a[r * w + n] - sum) / a[r * w + r];
+
+    fn amounts_of(&self, active: &[usize]) -> Vec<f64> {
+        active.iter().map(|s| self.amounts.iter().find(|a| a.0 == *s).map_or(0.0, |a| a.1)).collect()
     }
-    Some(x)
 }

@@ -9,7 +9,7 @@
 
 use super::activity::{Model, Rule, debye_huckel};
 use super::answer::Answer;
-use super::initial::{Forms, acidity};
+use super::initial::Forms;
 use super::system::{System, sum};
 use crate::quantity::ThermodynamicTemperature;
 use std::f64::consts::LN_10;
@@ -66,41 +66,32 @@ impl std::fmt::Display for Unsolved {
 
 impl std::error::Error for Unsolved {}
 
-/// Most iterations before giving up.
-const MOST_STEPS: usize = 200;
-/// Residual over Σ|ν|m at which an answer is one \[-\].
-const CLOSED: f64 = 1e-13;
-/// The same where rounding lets it go no further.
-const STALLED: f64 = 1e-12;
-/// Largest step in ln a.
-const LARGEST_STEP: f64 = 3.0;
-
 /// A solid whose components are all here: ln K, parts by place, water.
 type Dissolving = (f64, Vec<(usize, f64)>, f64);
 
 /// A system at one temperature, made for some of its components.
 #[derive(Clone, Debug)]
 pub struct Solver {
-    a_dh: f64,
-    b_dh: f64,
+    pub(super) a_dh: f64,
+    pub(super) b_dh: f64,
     /// Components of the system that take part, H first.
     pub(super) comps: Vec<usize>,
     /// Place among `comps` of each component of the system.
     pub(super) place: Vec<Option<usize>>,
     /// Species of the system that take part.
     pub(super) species: Vec<usize>,
-    ln_k: Vec<f64>,
-    z2: Vec<f64>,
-    water: Vec<f64>,
-    rule_of: Vec<usize>,
-    rules: Vec<Rule>,
-    starts: Vec<usize>,
-    parts: Vec<(usize, f64)>,
+    pub(super) ln_k: Vec<f64>,
+    pub(super) z2: Vec<f64>,
+    pub(super) water: Vec<f64>,
+    pub(super) rule_of: Vec<usize>,
+    pub(super) rules: Vec<Rule>,
+    pub(super) starts: Vec<usize>,
+    pub(super) parts: Vec<(usize, f64)>,
     /// Species of each component, and its count in them.
-    holders: Vec<Vec<(usize, f64)>>,
-    forms: Vec<Forms>,
-    hydroxide: Option<usize>,
-    chelates: bool,
+    pub(super) holders: Vec<Vec<(usize, f64)>>,
+    pub(super) forms: Vec<Forms>,
+    pub(super) hydroxide: Option<usize>,
+    pub(super) chelates: bool,
     pub(super) carbon: Option<usize>,
     pub(super) ln_henry: f64,
     /// Solids of the system: ln K, and parts by place where all their components take part.
@@ -109,19 +100,19 @@ pub struct Solver {
     // The state.
     pub(super) x: Vec<f64>,
     pub(super) m: Vec<f64>,
-    ln_gamma: Vec<f64>,
-    slope: Vec<f64>,
+    pub(super) ln_gamma: Vec<f64>,
+    pub(super) slope: Vec<f64>,
     pub(super) ionic_strength: f64,
     pub(super) ln_aw: f64,
     pub(super) amounts: Vec<(usize, f64)>,
     // Room to work in.
     pub(super) sums: Vec<f64>,
-    scale: Vec<f64>,
-    matrix: Vec<f64>,
-    border: Vec<f64>,
-    touch: Vec<f64>,
-    fixed: Vec<bool>,
-    totals: Vec<f64>,
+    pub(super) scale: Vec<f64>,
+    pub(super) matrix: Vec<f64>,
+    pub(super) border: Vec<f64>,
+    pub(super) touch: Vec<f64>,
+    pub(super) fixed: Vec<bool>,
+    pub(super) totals: Vec<f64>,
 }
 
 impl Solver {
@@ -219,7 +210,7 @@ impl Solver {
     pub fn solve(&mut self, ask: &Ask<'_>) -> Result<Answer<'_>, Unsolved> {
         self.prepare(ask)?;
         self.guess(ask);
-        self.newton(&[])?;
+        self.reach(ask)?;
         Ok(Answer { s: self })
     }
 
@@ -234,7 +225,7 @@ impl Solver {
         self.prepare(ask)?;
         if self.newton(&[]).is_err() {
             self.guess(ask);
-            self.newton(&[])?;
+            self.reach(ask)?;
         }
         Ok(Answer { s: self })
     }
@@ -272,260 +263,5 @@ impl Solver {
             self.x[c] = self.ln_henry + pressure.ln();
         }
         Ok(())
-    }
-
-    pub(super) fn guess(&mut self, ask: &Ask<'_>) {
-        let charged: f64 = self.totals.iter().zip(&self.charges).skip(1).map(|(t, z)| f64::from(z * z) * t).sum();
-        self.ionic_strength = (0.4 * charged).clamp(1e-7, 10.0);
-        self.ln_aw = 0.0;
-        self.gammas();
-        for f in &mut self.forms {
-            f.clear();
-        }
-        let mut oh = 0.0;
-        for i in 0..self.species.len() {
-            let parts = &self.parts[self.starts[i]..self.starts[i + 1]];
-            let k = (self.ln_k[i] - self.ln_gamma[self.rule_of[i]]).exp();
-            match *parts {
-                [(c, n)] if c != 0 && n == 1.0 => self.forms[c].push(k, 0),
-                [(c, n), (0, h)] | [(0, h), (c, n)] if n == 1.0 && h.fract() == 0.0 => self.forms[c].push(k, h as i32),
-                _ if Some(i) == self.hydroxide => oh = k,
-                _ => {}
-            }
-        }
-        let h = match ask.hydrogen {
-            Hydrogen::Ph(ph) => 10f64.powf(-ph),
-            Hydrogen::Total => {
-                let parts: Vec<(f64, &Forms)> = (1..self.comps.len())
-                    .map(|c| {
-                        // Where air gives the carbon its total is what the guess of acidity needs: bicarbonate to match.
-                        let open = self.fixed[c] && Some(c) == self.carbon;
-                        (if open { (-self.totals[0]).max(0.0) } else { self.totals[c] }, &self.forms[c])
-                    })
-                    .collect();
-                acidity(self.totals[0], ((-self.ln_gamma[self.rule_of[0]]).exp(), oh), &parts)
-            }
-        };
-        self.x[0] = h.ln();
-        for c in 1..self.comps.len() {
-            if !self.fixed[c] {
-                self.x[c] = self.forms[c].ln_activity(self.totals[c], h);
-            }
-        }
-        if self.chelates {
-            self.one_by_one();
-        }
-    }
-
-    /// Brings strong complexes into the range of Newton's method: each component in turn is scaled to its total.
-    fn one_by_one(&mut self) {
-        for i in 0..self.m.len() {
-            let parts = &self.parts[self.starts[i]..self.starts[i + 1]];
-            let ln_m: f64 =
-                self.ln_k[i] - self.ln_gamma[self.rule_of[i]] + parts.iter().map(|&(p, n)| n * self.x[p]).sum::<f64>();
-            self.m[i] = ln_m.min(300.0).exp();
-        }
-        for _ in 0..12 {
-            let mut worst = 0.0_f64;
-            for c in (1..self.comps.len()).filter(|&c| !self.fixed[c]) {
-                let holders = &self.holders[c];
-                let held: f64 = holders.iter().map(|&(i, n)| n * self.m[i]).sum();
-                let factor = self.totals[c] / held;
-                for &(i, n) in holders {
-                    self.m[i] *= if n == 1.0 { factor } else { factor.powf(n) };
-                }
-                let off = factor.ln();
-                self.x[c] += off;
-                worst = worst.max(off.abs());
-            }
-            if worst < 0.5 {
-                break;
-            }
-        }
-    }
-
-    fn gammas(&mut self) {
-        let i = self.ionic_strength;
-        let root = i.sqrt();
-        for (r, rule) in self.rules.iter().enumerate() {
-            (self.ln_gamma[r], self.slope[r]) = rule.ln_gamma(root, i, self.a_dh, self.b_dh);
-        }
-    }
-
-    /// Molalities at x, I and a_w, their sums by component, and the matrix. Gives Σm, ½Σz²m, ½Σz²m·dlnγ/dI.
-    fn evaluate(&mut self) -> (f64, f64, f64) {
-        let n = self.comps.len();
-        self.sums.fill(0.0);
-        self.scale.fill(0.0);
-        self.matrix.fill(0.0);
-        self.border.fill(0.0);
-        self.touch.fill(0.0);
-        let (mut all, mut strength, mut bend) = (0.0, 0.0, 0.0);
-        for i in 0..self.m.len() {
-            let parts = &self.parts[self.starts[i]..self.starts[i + 1]];
-            let rule = self.rule_of[i];
-            let mut ln_m = self.ln_k[i] - self.ln_gamma[rule] + self.water[i] * self.ln_aw;
-            for &(c, nu) in parts {
-                ln_m += nu * self.x[c];
-            }
-            let m = ln_m.min(60.0).exp();
-            self.m[i] = m;
-            let half = 0.5 * self.z2[i] * m;
-            let slope = self.slope[rule];
-            all += m;
-            strength += half;
-            bend += half * slope;
-            for (k, &(c, nu)) in parts.iter().enumerate() {
-                let nm = nu * m;
-                self.sums[c] += nm;
-                self.scale[c] += nm.abs();
-                self.border[c] += nm * slope;
-                self.touch[c] += nu * half;
-                for &(d, mu) in &parts[..=k] {
-                    let (row, col) = if c >= d { (c, d) } else { (d, c) };
-                    self.matrix[row * n + col] += nm * mu;
-                }
-            }
-        }
-        (all, strength, bend)
-    }
-
-    /// Iterates with these solids at equilibrium; their amounts are left in `amounts`.
-    pub(super) fn newton(&mut self, solids: &[usize]) -> Result<(), Unsolved> {
-        let n = self.comps.len();
-        let mut amounts = vec![0.0; solids.len()];
-        let mut best = f64::INFINITY;
-        let mut since_best = 0;
-        for _ in 0..MOST_STEPS {
-            self.gammas();
-            let (all, strength, bend) = self.evaluate();
-            let aw = (1.0 - 0.017 * all).clamp(0.5, 1.0).ln();
-            let mut off = (strength / self.ionic_strength - 1.0).abs().max((aw - self.ln_aw).abs());
-            for c in (0..n).filter(|&c| !self.fixed[c]) {
-                let solid: f64 = self.in_solids(c, solids, &amounts);
-                let bound = self.scale[c].max(solid.abs());
-                off = off.max((self.totals[c] - self.sums[c] - solid).abs() / bound);
-            }
-            for &s in solids {
-                off = off.max(self.ln_si(s).unwrap_or(0.0).abs());
-            }
-            if !off.is_finite() {
-                return Err(Unsolved::Diverged);
-            }
-            since_best = if off < 0.5 * best { 0 } else { since_best + 1 };
-            best = best.min(off);
-            if off <= CLOSED || (off <= STALLED && since_best >= 2) {
-                self.amounts = solids.iter().copied().zip(amounts).collect();
-                return Ok(());
-            }
-            self.ln_aw = aw;
-            let (step, strength_step) = self.step(solids, &mut amounts, strength, bend)?;
-            let largest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
-            if !largest.is_finite() {
-                return Err(Unsolved::Diverged);
-            }
-            let damp = if largest > LARGEST_STEP { LARGEST_STEP / largest } else { 1.0 };
-            for (x, s) in self.x.iter_mut().zip(&step) {
-                *x += damp * s;
-            }
-            self.ionic_strength = if largest > 0.7 {
-                // Far away the strength of the moment leads better than its slope.
-                (0.5 * (self.ionic_strength + strength)).clamp(1e-9, 30.0)
-            } else {
-                (self.ionic_strength + strength_step)
-                    .clamp(0.3 * self.ionic_strength, 3.0 * self.ionic_strength)
-                    .clamp(1e-9, 30.0)
-            };
-        }
-        Err(Unsolved::Diverged)
-    }
-
-    fn in_solids(&self, c: usize, solids: &[usize], amounts: &[f64]) -> f64 {
-        solids
-            .iter()
-            .zip(amounts)
-            .filter_map(|(&s, n)| self.solids[s].as_ref().map(|(_, of, _)| (of, n)))
-            .flat_map(|(of, n)| of.iter().filter(|p| p.0 == c).map(move |p| p.1 * n))
-            .sum()
-    }
-
-    /// ln of ion activity product over constant of a solid; none where a component of it is not here.
-    pub(super) fn ln_si(&self, solid: usize) -> Option<f64> {
-        let (ln_k, of, water) = self.solids.get(solid)?.as_ref()?;
-        Some(of.iter().map(|&(c, n)| n * self.x[c]).sum::<f64>() + water * self.ln_aw - ln_k)
-    }
-
-    /// One Newton step: changes of x and of I; amounts of solids come whole.
-    fn step(
-        &mut self,
-        solids: &[usize],
-        amounts: &mut [f64],
-        strength: f64,
-        bend: f64,
-    ) -> Result<(Vec<f64>, f64), Unsolved> {
-        let n = self.comps.len();
-        let k = solids.len();
-        for c in 0..n {
-            if self.fixed[c] {
-                for d in 0..n {
-                    self.matrix[c.max(d) * n + c.min(d)] = 0.0;
-                }
-                self.matrix[c * n + c] = 1.0;
-                self.border[c] = 0.0;
-            }
-        }
-        super::solids::factor(&mut self.matrix, &mut self.scale, n).ok_or(Unsolved::Diverged)?;
-        let back = |rhs: &mut [f64]| super::solids::back(&self.matrix, &self.scale, n, rhs);
-        let mut u: Vec<f64> = (0..n).map(|c| if self.fixed[c] { 0.0 } else { self.totals[c] - self.sums[c] }).collect();
-        back(&mut u);
-        let mut v = self.border.clone();
-        back(&mut v);
-        let touch = |x: &[f64]| -> f64 { (0..n).filter(|&c| !self.fixed[c]).map(|c| self.touch[c] * x[c]).sum() };
-        let miss = strength - self.ionic_strength;
-        if k == 0 {
-            let d = 1.0 + bend - touch(&v);
-            let di = (miss + touch(&u)) / d;
-            for (a, b) in u.iter_mut().zip(&v) {
-                *a += di * b;
-            }
-            return Ok((u, di));
-        }
-        let w: Vec<Vec<f64>> = solids
-            .iter()
-            .map(|&s| {
-                let mut column = vec![0.0; n];
-                if let Some((_, of, _)) = &self.solids[s] {
-                    for &(c, nu) in of.iter().filter(|p| !self.fixed[p.0]) {
-                        column[c] = nu;
-                    }
-                }
-                back(&mut column);
-                column
-            })
-            .collect();
-        // Unknowns: amounts of the solids, then dI.
-        let mut small = vec![0.0; (k + 1) * (k + 2)];
-        let width = k + 2;
-        for (row, &s) in solids.iter().enumerate() {
-            let Some((_, of, _)) = &self.solids[s] else { return Err(Unsolved::Component) };
-            let dot = |x: &[f64]| -> f64 { of.iter().filter(|p| !self.fixed[p.0]).map(|&(c, nu)| nu * x[c]).sum() };
-            for (col, column) in w.iter().enumerate() {
-                small[row * width + col] = -dot(column);
-            }
-            small[row * width + k] = dot(&v);
-            small[row * width + k + 1] = -self.ln_si(s).unwrap_or(0.0) - dot(&u);
-        }
-        for (col, column) in w.iter().enumerate() {
-            small[k * width + col] = touch(column);
-        }
-        small[k * width + k] = 1.0 + bend - touch(&v);
-        small[k * width + k + 1] = miss + touch(&u);
-        let solved = super::solids::gauss(&mut small, k + 1).ok_or(Unsolved::Diverged)?;
-        let di = solved[k];
-        for c in 0..n {
-            u[c] += di * v[c] - w.iter().zip(&solved).map(|(column, a)| column[c] * a).sum::<f64>();
-        }
-        amounts.copy_from_slice(&solved[..k]);
-        Ok((u, di))
     }
 }

@@ -1,0 +1,27 @@
+//! The solution: from a recipe, a water and a shelf to grams, acid, tanks, and what it will look like.
+
+pub mod acid;
+pub mod mix;
+pub mod recipe;
+pub mod tanks;
+mod why;
+pub use why::{Why, helper as why_helper};
+
+use tidewright_physics::chemistry::System;
+use tidewright_rig::solution::amount::Counts;
+
+/// The chemistry that ships.
+pub fn system() -> &'static System {
+    tidewright_rig::chemistry::shipped()
+}
+
+/// mmol/L of what a target counts in a set of totals \[mol/L\].
+pub fn counted(totals: &[f64], counts: Counts) -> f64 {
+    let of = |name: &str| system().component(name).map_or(0.0, |c| 1e3 * totals[c]);
+    match counts {
+        Counts::Component(c) => of(c),
+        Counts::Nitrogen => of("NO3") + of("NH4"),
+        Counts::Hardness => of("Ca") + of("Mg"),
+        Counts::Alkalinity | Counts::Nothing => 0.0,
+    }
+}
