@@ -64,6 +64,11 @@ impl<'a> Given<'a> {
         list.ok_or_else(|| format!("given `{key}` is not a list of numbers"))
     }
 
+    /// A text that may stand.
+    pub fn text_if(&self, key: &str) -> Result<Option<&'a str>, String> {
+        self.value(key).map(|v| v.as_str().ok_or_else(|| format!("given `{key}` is not a text"))).transpose()
+    }
+
     /// A text that must stand.
     pub fn text(&self, key: &str) -> Result<&'a str, String> {
         let value = self.value(key).ok_or_else(|| format!("given `{key}` is missing"))?;

@@ -25,6 +25,7 @@ const DOMAINS: &[Checks] = &[
     checks::roots::CHECKS,
     checks::air::CHECKS,
     checks::oxygen::CHECKS,
+    checks::solution::CHECKS,
     checks::trade::CHECKS,
 ];
 

@@ -14,6 +14,7 @@ pub(crate) mod oxygen;
 pub(crate) mod pump;
 pub(crate) mod riser;
 pub(crate) mod roots;
+pub(crate) mod solution;
 pub(crate) mod trade;
 pub(crate) mod water;
 
