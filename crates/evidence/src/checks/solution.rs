@@ -17,7 +17,7 @@ pub(crate) const CHECKS: Checks = &[
     ("titration", titration),
     ("solubility", solubility),
     ("stock", stock),
-    ("conductivity", conductivity),
+    ("water-conductivity", conductivity),
     ("equilibrium-constant", constant),
     ("molar-mass", mass),
     ("amount", printed),
@@ -253,9 +253,10 @@ fn solubility(given: &Given<'_>) -> Results {
             all[c] += 1e-3 * mmol * n;
         }
     }
+    let hydrogen = given.number_if("ph")?.map_or(Hydrogen::Total, Hydrogen::Ph);
     let mut solver = solver(system, t, model, &all);
     let answer =
-        solver.settle(&Ask { totals: &all, hydrogen: Hydrogen::Total, carbon }, &solids).map_err(|e| e.to_string())?;
+        solver.settle(&Ask { totals: &all, hydrogen, carbon }, &solids).map_err(|e| e.to_string())?;
     let mut out = seen(system, &answer, &Conductivity::new(system, t));
     let of = |name: &str| system.component(name).map_or(0.0, |c| 1e3 * answer.dissolved(c));
     out.extend([
