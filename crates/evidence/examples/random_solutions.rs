@@ -273,7 +273,11 @@ impl Case {
 /// How a solve ended: what is wrong, none where all is well, and how long it took \[s\].
 fn ended(system: &System, case: &Case) -> (Option<String>, f64) {
     let began = Instant::now();
-    let run = || case.solver(system).solve(&case.ask()).err().map(|u| u.to_string());
+    let run = || match case.solver(system).solve(&case.ask()) {
+        Err(unsolved) => Some(unsolved.to_string()),
+        Ok(a) if a.molalities().all(|(_, m)| m.is_finite()) && (a.ph() + a.ionic_strength()).is_finite() => None,
+        Ok(_) => Some("an answer that is no number".to_owned()),
+    };
     let fault = catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| Some("it panics".to_owned()));
     (fault, began.elapsed().as_secs_f64())
 }

@@ -59,6 +59,8 @@ sheets! {
     "solution/amounts"
     "solution/conductivity"
     "solution/constants"
+    "solution/drift"
+    "solution/salt"
     "solution/salts"
     "solution/solubility"
     "solution/speciation"

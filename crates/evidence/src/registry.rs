@@ -26,6 +26,7 @@ const DOMAINS: &[Checks] = &[
     checks::air::CHECKS,
     checks::oxygen::CHECKS,
     checks::solution::CHECKS,
+    checks::drift::CHECKS,
     checks::trade::CHECKS,
 ];
 

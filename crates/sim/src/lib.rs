@@ -6,10 +6,12 @@
 pub mod band;
 pub mod block;
 pub mod draw;
+pub mod drift;
 mod flood;
 pub mod ledger;
 pub mod roots;
 pub mod run;
+pub mod salt;
 pub mod scenario;
 pub mod season;
 pub mod split;

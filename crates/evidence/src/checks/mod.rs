@@ -2,6 +2,7 @@
 //! One file a domain, named as the module under test.
 
 pub(crate) mod air;
+pub(crate) mod drift;
 pub(crate) mod fit;
 pub(crate) mod fittings;
 pub(crate) mod flood;

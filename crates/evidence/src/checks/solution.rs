@@ -255,8 +255,7 @@ fn solubility(given: &Given<'_>) -> Results {
     }
     let hydrogen = given.number_if("ph")?.map_or(Hydrogen::Total, Hydrogen::Ph);
     let mut solver = solver(system, t, model, &all);
-    let answer =
-        solver.settle(&Ask { totals: &all, hydrogen, carbon }, &solids).map_err(|e| e.to_string())?;
+    let answer = solver.settle(&Ask { totals: &all, hydrogen, carbon }, &solids).map_err(|e| e.to_string())?;
     let mut out = seen(system, &answer, &Conductivity::new(system, t));
     let of = |name: &str| system.component(name).map_or(0.0, |c| 1e3 * answer.dissolved(c));
     out.extend([

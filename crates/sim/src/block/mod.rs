@@ -8,6 +8,7 @@ mod advance;
 mod column;
 mod edge;
 mod oxygen;
+mod salt;
 mod step;
 
 pub use advance::{Exchange, Settings, Stuck};
@@ -15,4 +16,5 @@ pub(crate) use column::Kept;
 pub use column::{Column, Layer};
 pub use edge::{Around, Base, Beside, Entry, Roots, Top};
 pub use oxygen::{Breath, Breathed, Oxygen};
-pub(crate) use step::Work;
+pub use salt::{Piece, Salt, Salted, Spread};
+pub(crate) use step::{Told, Work};

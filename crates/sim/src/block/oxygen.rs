@@ -209,7 +209,7 @@ impl Oxygen {
 }
 
 /// Thomas' elimination of rows (lower, diagonal, upper, right).
-fn solve(rows: &mut [[f64; 4]], out: &mut [f64]) {
+pub(super) fn solve(rows: &mut [[f64; 4]], out: &mut [f64]) {
     for i in 0..rows.len() {
         if i > 0 {
             let w = rows[i][0] / rows[i - 1][1];

@@ -72,9 +72,22 @@ pub(super) struct Crossed {
     pub(super) error: f64,
 }
 
+/// Water that passed in a while \[m³/m²\], cell by cell: what carries salt.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Told {
+    /// Up over the face under each cell, and over the top.
+    pub(crate) face: Vec<f64>,
+    /// To the roots of each cell.
+    pub(crate) drunk: Vec<f64>,
+    /// In through the sides of each cell.
+    pub(crate) entered: Vec<f64>,
+}
+
 /// Room for one step; kept from step to step.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Work {
+    /// Summed up over the steps taken, where somebody wants to know.
+    pub(crate) told: Option<Told>,
     /// By how much roots in wet parts make up for others, as the step begins \[-\].
     makes_up: f64,
     /// Water that a search may leave unbalanced \[m³/m²\].
@@ -182,6 +195,17 @@ impl Work {
                 let both = self.begin.gain(i) + self.middle.gain(i);
                 self.content[i] += dt * (EXPLICIT * both + IMPLICIT * self.now.gain(i)) / column.dz[i];
             }
+        }
+        if let Some(told) = &mut self.told {
+            let add = |to: &mut Vec<f64>, begin: &[f64], middle: &[f64], now: &[f64]| {
+                to.resize(now.len(), 0.0);
+                for (i, t) in to.iter_mut().enumerate() {
+                    *t += dt * (EXPLICIT * (begin[i] + middle[i]) + IMPLICIT * now[i]);
+                }
+            };
+            add(&mut told.face, &self.begin.face, &self.middle.face, &self.now.face);
+            add(&mut told.drunk, &self.begin.drunk, &self.middle.drunk, &self.now.drunk);
+            add(&mut told.entered, &self.begin.entered, &self.middle.entered, &self.now.entered);
         }
         std::mem::swap(&mut self.begin, &mut self.now);
         if let Some(roots) = &around.roots {

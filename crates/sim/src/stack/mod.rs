@@ -10,7 +10,7 @@ mod demand;
 pub use demand::{Demand, transpiration_a_day_m};
 
 use crate::block::{
-    Around, Base, Beside, Breath, Column, Entry, Exchange, Kept, Oxygen, Roots, Settings, Stuck, Top, Work,
+    Around, Base, Beside, Breath, Column, Entry, Exchange, Kept, Oxygen, Piece, Roots, Settings, Stuck, Told, Top, Work,
 };
 use tidewright_physics::oxygen;
 use tidewright_rig::Rig;
@@ -147,6 +147,10 @@ pub struct Stack {
     entry: Option<Entry>,
     settings: Settings,
     /// How high water stood around them last \[m\].
+    /// The water's way, piece by piece, where somebody wants to know.
+    pieces: Option<Vec<Piece>>,
+    /// Water poured on the tops: from, to \[s after midnight\], m/s.
+    poured: Option<(f64, f64, f64)>,
     stood_at: f64,
     /// What surrounds them, and the air in them, as last.
     around: Around,
@@ -198,6 +202,8 @@ impl Stack {
             entry,
             settings: Settings { content: if manner.brisk { BRISK } else { ERROR }, ..Settings::default() },
             stood_at: 0.0,
+            pieces: None,
+            poured: None,
             column,
         })
     }
@@ -259,6 +265,23 @@ impl Stack {
         water / (water + air)
     }
 
+    /// Writes down the water's way from now on …
+    pub(crate) fn record(&mut self) {
+        self.pieces = Some(Vec::new());
+    }
+
+    /// … and gives it away, with the sizes and pores of the cells.
+    pub(crate) fn recorded(&mut self) -> (Vec<Piece>, Vec<f64>, Vec<f64>) {
+        let sizes = self.column.sizes_m().to_vec();
+        let pores = (0..sizes.len()).map(|i| self.column.pores(i)).collect();
+        (self.pieces.take().unwrap_or_default(), sizes, pores)
+    }
+
+    /// Pours `m_s` on the tops between two times of day \[s after midnight\].
+    pub(crate) fn pour(&mut self, from_s: f64, to_s: f64, m_s: f64) {
+        self.poured = Some((from_s, to_s, m_s));
+    }
+
     /// What the crop asks for.
     pub fn demand(&self) -> &Demand {
         &self.demand
@@ -307,19 +330,35 @@ impl Stack {
         let wet = level > FILM_M;
         around.base = if wet { Base::Standing(level) } else { Base::Seeping };
         around.beside = self.entry.map(|entry| Beside { level_m: if wet { level } else { 0.0 }, entry });
+        let of_day = middle.rem_euclid(86_400.0);
+        if let Some((_, _, m_s)) = self.poured.filter(|p| (p.0..p.1).contains(&of_day)) {
+            around.top = Top::Evaporating(-m_s);
+        }
         self.column.keep(&mut self.before);
         let stands = if wet { level } else { 0.0 };
         if (stands - self.stood_at).abs() > LEAP_M {
             self.settings.first_s = Settings::default().first_s;
         }
         self.stood_at = stands;
+        let was = self.pieces.as_ref().map(|_| self.column.contents().to_vec());
+        self.work.told = was.as_ref().map(|_| Told::default());
         let mut x = self.column.advance_in(&mut self.work, dt, &self.around, &self.settings)?;
         if wet && (x.base_m + x.sides_m) * self.plan > available {
             // They would take more than stands there: they take all of it, and evenly.
             self.column.go_back(&self.before);
             self.around.base = Base::Flow(available / self.plan / dt);
             self.around.beside = None;
+            self.work.told = was.as_ref().map(|_| Told::default());
             x = self.column.advance_in(&mut self.work, dt, &self.around, &self.settings)?;
+        }
+        if let (Some(all), Some(was), Some(told)) = (&mut self.pieces, was, self.work.told.take()) {
+            all.push(Piece {
+                dt_s: dt,
+                content: (was, self.column.contents().to_vec()),
+                face_m: told.face,
+                drunk_m: told.drunk,
+                entered_m: told.entered,
+            });
         }
         self.settings.first_s = x.next_s;
         self.breathe(dt, wet.then_some(level));
