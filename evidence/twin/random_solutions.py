@@ -132,9 +132,11 @@ class Rows:
         if model == "truesdell-jones" and "size" in row:
             out.append("-gamma {!r} {!r}".format(*row["size"]))
         if "mobility" in row and charge:
-            at_25, t = row["mobility"]
+            at_25, t = row["mobility"][:2]
             diffusion = at_25 * 1e-4 * GAS * T0 / (abs(charge) * FARADAY**2)
-            out.append(f"-dw {diffusion!r} {t!r}")
+            # Where a row has its own distance of closest approach the engine takes it too, beside its usual 1.6.
+            own = f" 1.6 {row['mobility'][2]!r}" if len(row["mobility"]) > 2 else ""
+            out.append(f"-dw {diffusion!r} {t!r}{own}")
         return out
 
 

@@ -2,6 +2,7 @@
 
 pub mod crop;
 
+use crate::solution::outlook::{Outlook, outlook};
 use crop::Crop;
 use tidewright_physics::quantity::{Length, m};
 use tidewright_rig::Rig;
@@ -44,6 +45,8 @@ pub struct Survey {
     pub trays: Vec<TraySurvey>,
     /// Its blocks with their crop, where they were followed.
     pub crop: Option<Crop>,
+    /// Its solution and what becomes of it, where the bench file has a section on it.
+    pub solution: Option<Outlook>,
 }
 
 /// How many runs a quick look makes its bands from.
@@ -91,7 +94,9 @@ impl Survey {
             || run(rig, &Scenario { options, ..Scenario::day(rig) }),
             || split::map(rig.trays.len(), |i| tray(rig, i, &bands)),
         );
-        Self { rig: rig.clone(), day, trays, crop: None }
+        // Enough to try an offered change: the solution is not asked.
+        let solution = (keep == Keep::Course && rig.mixing.stated).then(|| outlook(rig));
+        Self { rig: rig.clone(), day, trays, crop: None, solution }
     }
 
     /// Every tray with its number and its runs.

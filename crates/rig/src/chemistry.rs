@@ -28,7 +28,7 @@ struct ComponentRow {
     charge: i32,
     element: String,
     size: Option<(f64, f64)>,
-    mobility: Option<(f64, f64)>,
+    mobility: Option<Vec<f64>>,
     source: String,
 }
 
@@ -43,7 +43,7 @@ struct Row {
     analytic: Option<Vec<f64>>,
     ionic_strength: Option<f64>,
     size: Option<(f64, f64)>,
-    mobility: Option<(f64, f64)>,
+    mobility: Option<Vec<f64>>,
     #[serde(default)]
     quiet: bool,
     #[serde(default)]
@@ -77,7 +77,7 @@ pub fn read(text: &str) -> Result<System, String> {
             water: 0.0,
             steps: Vec::new(),
             size: c.size,
-            mobility: c.mobility.map(mobility),
+            mobility: mobility(c.mobility.as_deref()),
         });
     }
     for row in &file.species {
@@ -96,7 +96,7 @@ pub fn read(text: &str) -> Result<System, String> {
             water: made.water,
             steps: made.steps,
             size: row.size,
-            mobility: row.mobility.map(mobility),
+            mobility: mobility(row.mobility.as_deref()),
         });
     }
     for row in &file.solid {
@@ -123,8 +123,12 @@ pub fn read(text: &str) -> Result<System, String> {
     Ok(system)
 }
 
-fn mobility((at_25, t): (f64, f64)) -> Mobility {
-    Mobility { at_25, t }
+fn mobility(row: Option<&[f64]>) -> Option<Mobility> {
+    match *row? {
+        [at_25, t] => Some(Mobility { at_25, t, apart: None }),
+        [at_25, t, apart] => Some(Mobility { at_25, t, apart: Some(apart) }),
+        _ => None,
+    }
 }
 
 struct Made {

@@ -83,7 +83,11 @@ impl Solver {
             for c in (0..n).filter(|&c| !self.fixed[c]) {
                 let solid: f64 = self.in_solids(c, solids, &amounts);
                 let bound = self.scale[c].max(solid.abs());
-                off = off.max((self.totals[c] - self.sums[c] - solid).abs() / bound);
+                let miss = (self.totals[c] - self.sums[c] - solid).abs() / bound;
+                if !miss.is_finite() {
+                    return Err(Unsolved::Diverged);
+                }
+                off = off.max(miss);
             }
             for &s in solids {
                 off = off.max(self.ln_si(s).unwrap_or(0.0).abs());
@@ -100,7 +104,7 @@ impl Solver {
             self.ln_aw = aw;
             let (step, strength_step) = self.step(solids, &mut amounts, strength, bend)?;
             let largest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
-            if !largest.is_finite() {
+            if !step.iter().all(|s| s.is_finite()) {
                 return Err(Unsolved::Diverged);
             }
             let damp = if largest > LARGEST_STEP { LARGEST_STEP / largest } else { 1.0 };

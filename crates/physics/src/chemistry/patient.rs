@@ -49,7 +49,7 @@ impl Solver {
             back(&self.matrix, &self.scale, n, &mut step);
             let slope: f64 = -rhs.iter().zip(&step).map(|(a, b)| a * b).sum::<f64>();
             let largest = step.iter().fold(0.0_f64, |a, s| a.max(s.abs()));
-            if !largest.is_finite() {
+            if !step.iter().all(|s| s.is_finite()) {
                 return Err(Unsolved::Diverged);
             }
             let from = self.x.clone();

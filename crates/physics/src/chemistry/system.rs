@@ -10,6 +10,8 @@ pub struct Mobility {
     pub at_25: f64,
     /// t of λ(T) = λ₂₅ exp\[t (1/T − 1/298.15)\] µ₂₅/µ(T) \[K\].
     pub t: f64,
+    /// Distance of closest approach \[Å\], where it has one of its own.
+    pub apart: Option<f64>,
 }
 
 /// What species are made of.

@@ -86,12 +86,7 @@ const DIVISIONS: f64 = 20.0;
 ///
 /// # Errors
 /// Where the recipe or the chemistry does not converge, in words.
-pub fn sheet(
-    mixing: &Mixing,
-    reservoir: Volume,
-    temperature: ThermodynamicTemperature,
-    known: &[Salt],
-) -> Result<Sheet, String> {
+pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTemperature) -> Result<Sheet, String> {
     let source = acid::source(mixing.water.borrowed(), temperature).map_err(|e| format!("the water report: {e}"))?;
     let wanted = Wanted {
         recipe: mixing.recipe.borrowed(),
@@ -114,7 +109,7 @@ pub fn sheet(
     let mut rounded = vec![0.0; mixing.shelf.len()];
     for &(j, amount) in &exact.salts {
         let salt = &mixing.shelf[j];
-        for (tank, part) in tanks::share(salt).into_iter().filter(|s| s.1 > 0.0) {
+        for (tank, part) in tanks::share(salt, mixing).into_iter().filter(|s| s.1 > 0.0) {
             let volume = if tank == Tank::Reservoir { reservoir_litres } else { litres };
             let line = weigh(j, salt, tank, amount * part * volume, step);
             rounded[j] += in_mmol(salt, &line) / volume;
@@ -139,7 +134,7 @@ pub fn sheet(
                     .iter()
                     .zip(&rounded)
                     .map(|(s, x)| {
-                        let part: f64 = tanks::share(s).iter().filter(|p| p.0 == tank).map(|p| p.1).sum();
+                        let part: f64 = tanks::share(s, mixing).iter().filter(|p| p.0 == tank).map(|p| p.1).sum();
                         part * x * concentrate
                     })
                     .collect();
@@ -161,7 +156,7 @@ pub fn sheet(
         .filter_map(|(s, si)| Some((s.name.clone(), (*si)?, s.doubt)))
         .collect();
     solids.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let would_help = why::helper(&wanted, &exact, known).map(|(s, miss)| (s.clone(), miss));
+    let would_help = why::helper(&wanted, &exact, &mixing.known).map(|(s, miss)| (s.clone(), miss));
     Ok(Sheet {
         shelf: mixing.shelf.clone(),
         source,

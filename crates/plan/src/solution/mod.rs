@@ -2,6 +2,7 @@
 
 pub mod acid;
 pub mod mix;
+pub mod outlook;
 pub mod recipe;
 pub mod tanks;
 mod why;

@@ -3,6 +3,7 @@
 use super::system;
 use tidewright_physics::chemistry::{Ask, Carbon, Hydrogen, Model, OPEN_AIR_ATM, Solver};
 use tidewright_physics::quantity::ThermodynamicTemperature;
+use tidewright_rig::bench::Mixing;
 use tidewright_rig::solution::{Salt, totals};
 
 /// Where a salt goes.
@@ -20,8 +21,14 @@ pub enum Tank {
 /// Parts of a salt that go into A and into B; a liquid or a base goes into neither.
 ///
 /// All calcium and the chelate into A, sulphates, phosphates, boric acid and molybdate into B, what gets on with both half and
-/// half. Common practice, no source.
-pub fn share(salt: &Salt) -> [(Tank, f64); 2] {
+/// half, unless the bench file says otherwise. Common practice, no source.
+pub fn share(salt: &Salt, mixing: &Mixing) -> [(Tank, f64); 2] {
+    if mixing.tank_a.contains(&salt.id) {
+        return [(Tank::A, 1.0), (Tank::B, 0.0)];
+    }
+    if mixing.tank_b.contains(&salt.id) {
+        return [(Tank::A, 0.0), (Tank::B, 1.0)];
+    }
     let has = |c: &str| salt.gives(c) > 0.0;
     if salt.is_acid() || salt.is_base() || salt.density.is_some() {
         [(Tank::Reservoir, 1.0), (Tank::Reservoir, 0.0)]

@@ -15,6 +15,12 @@ pub struct Mixing {
     pub feeding: Feeding,
     /// Salts, acids, bases and chelates at hand.
     pub shelf: Vec<Salt>,
+    /// All that the parts data know, to say what would help.
+    pub known: Vec<Salt>,
+    /// Ids of salts that the user puts into concentrate A.
+    pub tank_a: Vec<String>,
+    /// … and into B.
+    pub tank_b: Vec<String>,
     /// Part of the recipe's full strength \[-\].
     pub strength: Value<f64>,
     /// pH to reach once the water has lost its surplus of carbon dioxide.

@@ -29,6 +29,9 @@ pub(crate) fn read(s: &Section<'_>, crop: &str) -> Mixing {
     let mixing = Mixing {
         stated: s.present(),
         shelf: shelf(s),
+        known: library.salts().to_vec(),
+        tank_a: salts_of_tank(s, "tank_a"),
+        tank_b: salts_of_tank(s, "tank_b"),
         strength: s
             .quantity("strength", "part of the recipe's full strength")
             .range(0.05, 3.0)
@@ -131,7 +134,7 @@ fn unknown<'a>(
     )
     .at(s.place(key, span));
     match nearest(name, known.clone()) {
-        Some(n) if key != "shelf" => f.mend_by(
+        Some(n) if !matches!(key, "shelf" | "tank_a" | "tank_b") => f.mend_by(
             format!("Did you mean \"{n}\"?"),
             "the rest stays as it is",
             Change { path: s.key(key), value: format!("\"{n}\"") },
@@ -205,6 +208,17 @@ fn shelf(s: &Section<'_>) -> Vec<Salt> {
         );
     }
     all
+}
+
+/// Salts that the user puts into a tank.
+fn salts_of_tank(s: &Section<'_>, key: &'static str) -> Vec<String> {
+    let names = s.texts(key, "salts in this tank");
+    let all = s.context.library.salts();
+    let span = s.find(key).and_then(|f| f.span);
+    for name in names.iter().filter(|n| all.iter().all(|r| r.id != **n)) {
+        s.context.report(unknown(s, key, "salt", name, all.iter().map(|r| r.id.as_str()), span.clone()));
+    }
+    names
 }
 
 /// An acid at another strength. Its density goes straight from that of water to that of the row; volumes by mol/L do not
