@@ -25,6 +25,24 @@ pub enum Why {
     Price,
 }
 
+impl Why {
+    /// In a few words.
+    pub fn say(&self) -> String {
+        match self {
+            Self::Water => "the water alone brings more".into(),
+            Self::Nothing => "nothing on the shelf brings it".into(),
+            Self::Along { salts, others } if others.is_empty() => format!("only {} brings it", salts.join(" and ")),
+            Self::Along { salts, others } => {
+                let which = if salts.len() > 3 { "what brings it".to_owned() } else { salts.join(" and ") };
+                format!("{which} would upset {}", others.join(", "))
+            }
+            Self::Acid => "the acid against the water's alkalinity brings it".into(),
+            Self::AmmoniumShare => "ammonium stands at its share".into(),
+            Self::Price => "let go for the price".into(),
+        }
+    }
+}
+
 /// Fills in the reasons.
 pub(super) fn explain(wanted: &Wanted<'_>, solved: &mut Solved) {
     let taken: Vec<usize> = solved.salts.iter().map(|s| s.0).collect();
