@@ -16,7 +16,9 @@ pub mod working;
 
 pub use survey::Survey;
 
-use tidewright_rig::{Finding, Severity};
+use solution::outlook::Outlook;
+use tidewright_rig::{Finding, Rig, Severity};
+use tidewright_sim::Run;
 
 /// All findings on a bench, the gravest first; offered changes have been checked against all rules.
 pub fn judge(survey: &Survey) -> Vec<Finding> {
@@ -27,6 +29,18 @@ pub fn judge(survey: &Survey) -> Vec<Finding> {
     }
     findings.sort_by_key(|f| f.severity);
     merge(findings)
+}
+
+/// Findings on a bench's solution alone, whether or not its file has a section on it; nothing of the water is run.
+pub fn judge_solution(rig: &Rig, outlook: Outlook) -> (Vec<Finding>, Outlook) {
+    let mut rig = rig.clone();
+    rig.mixing.stated = true;
+    let survey = Survey { rig, day: Run::default(), trays: Vec::new(), crop: None, solution: Some(outlook) };
+    let mut findings: Vec<Finding> =
+        rules::ALL.iter().filter(|r| rules::SOLUTION.contains(&r.name)).flat_map(|r| (r.judge)(&survey)).collect();
+    findings.sort_by_key(|f| f.severity);
+    let outlook = survey.solution.unwrap_or_else(|| solution::outlook::outlook(&survey.rig));
+    (findings, outlook)
 }
 
 /// The same thing said of several trays is one finding: the first says it in full, and names the others.

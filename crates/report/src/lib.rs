@@ -28,6 +28,7 @@ mod section_pipes;
 mod section_words;
 pub mod series;
 pub mod sheet;
+pub mod solution;
 pub mod state;
 pub mod strip;
 pub mod svg;

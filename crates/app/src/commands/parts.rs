@@ -3,10 +3,10 @@ use crate::terminal::{Outcome, Trouble, say, say_json};
 use serde_json::json;
 use std::process::ExitCode;
 
-/// List parts, fittings and growing media, each with its source
+/// List parts, fittings, media, crops, salts, recipes and waters, each with its source
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// Only this kind: tray, reservoir, pump, feed, drain, fitting, medium or crop
+    /// Only this kind: tray, reservoir, pump, feed, drain, fitting, medium, crop, salt, recipe, water or feeding
     kind: Option<String>,
     /// A file with parts of your own
     #[arg(long, value_name = "FILE")]
@@ -35,6 +35,19 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let days: f64 = c.days.iter().sum();
         rows.push(("crop".into(), c.id.clone(), format!("{}, {days:.0} days", c.name), c.source.clone()));
     }
+    for x in library.salts().iter().filter(|_| wanted("salt")) {
+        rows.push(("salt".into(), x.id.clone(), format!("{}, {}", x.name, x.formula), x.source.clone()));
+    }
+    for x in library.recipes().iter().filter(|_| wanted("recipe")) {
+        rows.push(("recipe".into(), x.id.clone(), x.name.clone(), x.source.clone()));
+    }
+    for x in library.waters().iter().filter(|_| wanted("water")) {
+        rows.push(("water".into(), x.id.clone(), x.name.clone(), x.source.clone()));
+    }
+    for x in library.feedings().iter().filter(|_| wanted("feeding")) {
+        let name = format!("EC {} to {} mS/cm, pH {} to {}", x.ec.0, x.ec.1, x.ph.0, x.ph.1);
+        rows.push(("feeding".into(), x.crop.clone(), name, x.source.clone()));
+    }
     if args.json {
         say_json(
             &rows.iter().map(|r| json!({"kind": r.0, "id": r.1, "name": r.2, "source": r.3})).collect::<Vec<_>>(),
@@ -44,7 +57,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
             rows.iter().map(|r| format!("{:<10} {:<18} {}\n{:30}{}\n", r.0, r.1, r.2, "", r.3)).collect();
         if text.is_empty() {
             return Err(Trouble(
-                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting, medium and crop"
+                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting, medium, crop, salt, recipe, water and feeding"
                     .into(),
             ));
         }

@@ -2,6 +2,7 @@
 
 mod routes;
 pub(crate) mod session;
+mod solution;
 
 use crate::terminal::{Trouble, say};
 use session::Session;

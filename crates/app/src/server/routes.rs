@@ -1,6 +1,7 @@
 //! Addresses of the pages. Only this machine may ask, and only its own pages may change anything.
 
 use super::session::Session;
+use super::solution;
 use crate::terminal::Trouble;
 use axum::extract::{DefaultBodyLimit, Path, Query, Request, State as Shared};
 use axum::http::{StatusCode, header};
@@ -14,7 +15,7 @@ use tidewright_plan::pages;
 use tidewright_report::{CSS, JS, State, explain_page, page};
 use tokio::sync::Semaphore;
 
-type Bench = Arc<Mutex<Session>>;
+pub(super) type Bench = Arc<Mutex<Session>>;
 
 /// A change of one field is a few hundred bytes; anything larger is no change.
 const LARGEST_BODY: usize = 64 * 1024;
@@ -26,6 +27,12 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/workings", get(workings))
         .route("/program", get(program))
         .route("/program.ics", get(calendar))
+        .route("/solution", get(solution::front))
+        .route("/solution/salt", get(solution::salt))
+        .route("/api/solution/edit", post(solution::edit))
+        .route("/api/solution/save", post(solution::save))
+        .route("/api/solution/report", post(solution::report))
+        .route("/api/solution/water", post(solution::water))
         .route("/assets/{name}", get(asset))
         .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
         .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
@@ -67,7 +74,7 @@ async fn only_this_machine(request: Request, next: Next) -> Response {
     let own_site = text("sec-fetch-site").is_none_or(|s| s == "same-origin" || s == "none");
     if named_here && own_origin && own_site {
         let mut response = next.run(request).await;
-        let policy = "default-src 'none'; style-src 'self' 'unsafe-inline'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
+        let policy = "default-src 'none'; style-src 'self' 'unsafe-inline'; script-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
         if let Ok(value) = policy.parse() {
             response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, value);
         }
@@ -77,7 +84,7 @@ async fn only_this_machine(request: Request, next: Next) -> Response {
 }
 
 /// A panic elsewhere must not lock the bench away: its text is whole after every change.
-fn lock(bench: &Bench) -> MutexGuard<'_, Session> {
+pub(super) fn lock(bench: &Bench) -> MutexGuard<'_, Session> {
     bench.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -105,7 +112,7 @@ async fn answer(
     }
 }
 
-fn refused(t: &Trouble) -> Response {
+pub(super) fn refused(t: &Trouble) -> Response {
     (StatusCode::UNPROCESSABLE_ENTITY, Json(serde_json::json!({ "trouble": t.0 }))).into_response()
 }
 
@@ -203,6 +210,7 @@ async fn explain(Path(name): Path<String>) -> Response {
 async fn asset(Path(name): Path<String>) -> Response {
     let (kind, body) = match name.as_str() {
         "page.js" => ("text/javascript; charset=utf-8", JS),
+        "solution.js" => ("text/javascript; charset=utf-8", tidewright_report::solution::page::SOLUTION_JS),
         "page.css" => ("text/css; charset=utf-8", CSS),
         _ => return (StatusCode::NOT_FOUND, "there is no such file").into_response(),
     };

@@ -141,6 +141,23 @@ impl Session {
         Ok(())
     }
 
+    /// The user's parts file beside the bench file.
+    pub(super) fn parts_path(&self) -> PathBuf {
+        self.path.with_file_name("parts.toml")
+    }
+
+    /// Adds parts to those at hand.
+    ///
+    /// # Errors
+    /// Where they do not read; nothing is changed then.
+    pub(super) fn add_parts(&mut self, file: &str, text: &str) -> Result<(), Trouble> {
+        let mut library = self.library.clone();
+        library.add(file, text).map_err(|f| Trouble(f.sentence))?;
+        self.library = library;
+        self.take_in();
+        Ok(())
+    }
+
     /// Takes the last change back.
     pub(crate) fn undo(&mut self) {
         if let Some(text) = self.undo.pop() {
@@ -192,6 +209,7 @@ impl Session {
         }));
         Some(Snapshot {
             rig: good.rig.clone(),
+            library: self.library.clone(),
             remarks,
             faults,
             meta: Meta {
@@ -209,12 +227,33 @@ impl Session {
 /// One bench at one moment, ready to be computed.
 pub(crate) struct Snapshot {
     rig: Rig,
+    library: Library,
     remarks: Vec<Finding>,
     faults: Vec<Finding>,
     meta: Meta,
 }
 
 impl Snapshot {
+    /// The bench.
+    pub(super) fn rig(&self) -> &Rig {
+        &self.rig
+    }
+
+    /// Shipped parts and the user's own.
+    pub(super) fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// Faults of the text as it stands.
+    pub(super) fn faults(&self) -> &[Finding] {
+        &self.faults
+    }
+
+    /// Whether the file holds all edits.
+    pub(super) fn is_saved(&self) -> bool {
+        self.meta.saved
+    }
+
     /// How every number came about, as a page.
     pub(crate) fn workings(self) -> String {
         let survey = Survey::of(&advice::settle_crests(&self.rig).0, USUAL_RUNS);

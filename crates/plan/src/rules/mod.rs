@@ -19,6 +19,25 @@ macro_rules! rules {
     };
 }
 
+/// Rules that look at the solution alone.
+pub const SOLUTION: &[&str] = &[
+    "water-report-gap",
+    "target-not-met",
+    "alkalinity-eats-acid",
+    "phosphate-in-hard-water",
+    "precipitation-likely",
+    "wrong-tank",
+    "concentrate-clogs",
+    "below-the-scale",
+    "iron-lost",
+    "ammonium-share",
+    "ec-out-of-range",
+    "meter-scale",
+    "ph-drifts",
+    "salt-builds-up",
+    "oxidiser-beside-fuel",
+];
+
 rules![
     crest_never_reached,
     lift_near_max_head,

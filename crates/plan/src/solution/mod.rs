@@ -1,6 +1,7 @@
 //! The solution: from a recipe, a water and a shelf to grams, acid, tanks, and what it will look like.
 
 pub mod acid;
+pub mod crust;
 pub mod mix;
 pub mod outlook;
 pub mod recipe;

@@ -2,6 +2,7 @@
 
 pub mod amount;
 mod feeding;
+pub mod keep;
 mod recipe;
 mod rows;
 mod salt;

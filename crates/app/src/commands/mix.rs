@@ -1,0 +1,43 @@
+use crate::bench_file::Source;
+use crate::terminal::{Outcome, Trouble, say, say_json};
+use std::process::ExitCode;
+use tidewright_physics::quantity::litres;
+use tidewright_plan::solution::mix;
+use tidewright_report::solution::{json, sheet};
+
+/// The weigh-out sheet of the bench's solution: grams, order, acid in portions, what the meters should read, hazards
+#[derive(clap::Args)]
+pub(crate) struct Args {
+    #[command(flatten)]
+    source: Source,
+    /// Litres to mix, in place of the reservoir's fill
+    #[arg(long)]
+    litres: Option<f64>,
+    /// Also what one more gram of each salt would cost and improve
+    #[arg(long)]
+    margins: bool,
+    /// Print JSON; names carry their units
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(args: &Args) -> Outcome {
+    args.source.with(|bench| {
+        let rig = &bench.rig;
+        let volume = match args.litres {
+            Some(l) if l.is_finite() && (0.1..=100_000.0).contains(&l) => litres(l),
+            Some(l) => return Err(Trouble(format!("{l} L: between 0.1 and 100 000 L can be mixed"))),
+            None => rig.reservoir.fill.get(),
+        };
+        let made = mix::sheet(&rig.mixing, volume, rig.site.water_temperature.get()).map_err(Trouble)?;
+        if args.json {
+            say_json(&json::sheet(&made))?;
+        } else {
+            say(&sheet::answer(rig, &made))?;
+            if args.margins {
+                say(&sheet::margins(&made))?;
+            }
+        }
+        Ok(ExitCode::SUCCESS)
+    })
+}

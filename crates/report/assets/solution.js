@@ -1,0 +1,57 @@
+"use strict";
+(() => {
+  const $ = (s, r = document) => r.querySelector(s), $$ = (s, r = document) => [...r.querySelectorAll(s)];
+  const part = $("#solution"), said = $("#said");
+  const say = (text, wrong) => { said.textContent = text; said.classList.toggle("wrong", !!wrong); };
+  let turn = 0;
+  async function ask(address, body) {
+    const mine = ++turn;
+    try {
+      const r = await fetch(address, body ? { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) } : { method: "POST" });
+      const text = await r.text();
+      if (mine !== turn) return null;
+      if (!r.ok) { let t = text; try { t = JSON.parse(text).trouble; } catch { /* as it is */ } say(t, true); return null; }
+      say("");
+      return text;
+    } catch { say("The program does not answer: is it still running?", true); return null; }
+  }
+  function draw(html) {
+    const had = document.activeElement, path = had && had.dataset ? had.dataset.path : null;
+    const open = $$("details", part).map((d) => d.open);
+    part.innerHTML = html;
+    $$("details", part).forEach((d, i) => { d.open = open[i] || false; });
+    if (path) { const f = $(`[data-path="${path}"]`, part); if (f) f.focus(); }
+  }
+  part.addEventListener("change", async (e) => {
+    const path = e.target.dataset.path;
+    if (!path) return;
+    const html = await ask("/api/solution/edit", { path, value: e.target.value });
+    if (html !== null) draw(html);
+  });
+  part.addEventListener("click", async (e) => {
+    if (e.target.closest("[data-print]")) return window.print();
+    if (e.target.closest("[data-save]")) {
+      const html = await ask("/api/solution/save");
+      if (html !== null) { draw(html); say("Saved."); }
+    }
+  });
+  const report = () => {
+    const ions = {};
+    for (const f of $$("[data-ion]", part)) if (f.value.trim()) ions[f.dataset.ion] = f.value.trim() + " " + $(`[data-unit="${f.dataset.ion}"]`, part).value;
+    return { name: $("[name=name]", part).value.trim(), ph: $("[name=ph]", part).value.trim(), ions };
+  };
+  let later = 0;
+  part.addEventListener("input", (e) => {
+    if (!e.target.closest("#report")) return;
+    clearTimeout(later);
+    later = setTimeout(async () => {
+      const html = await ask("/api/solution/report", report());
+      if (html !== null) $("#balance", part).innerHTML = html;
+    }, 120);
+  });
+  part.addEventListener("submit", async (e) => {
+    e.preventDefault();
+    const html = await ask("/api/solution/water", report());
+    if (html !== null) { draw(html); say("The water is kept in parts.toml."); }
+  });
+})();

@@ -1,0 +1,76 @@
+//! Acid or base for a water, in portions.
+
+use super::{amount, short};
+use crate::text::{COLUMNS, wrap};
+use std::fmt::Write as _;
+use tidewright_plan::solution::acid::{Dose, Source, measure};
+use tidewright_rig::solution::Salt;
+
+/// Answer of `acid`: doses of several acids and bases for so many litres.
+pub fn answer(source: &Source, ph: f64, litres: f64, doses: &[(Salt, Option<Dose>)]) -> String {
+    let mut out = wrap(
+        &format!(
+            "{litres:.0} L of water at pH {:.2} with {:.2} meq/L of alkalinity, to pH {ph}:",
+            source.ph, source.alkalinity
+        ),
+        0,
+        COLUMNS,
+    );
+    let _ = writeln!(out, "\n{:<30} {:>12} {:>12} {:>9}  brings", "", "for the day", "to stay", "protons");
+    for (salt, dose) in doses {
+        let Some(d) = dose else { continue };
+        let in_it = |mmol: f64| {
+            let (x, unit) = measure(salt, mmol * litres);
+            amount(x, unit)
+        };
+        let _ = writeln!(
+            out,
+            "{:<30} {:>12} {:>12} {:>9.2}  {}",
+            salt.name.chars().take(30).collect::<String>(),
+            in_it(d.at_once),
+            in_it(d.in_the_end),
+            d.protons,
+            brings(salt, d.in_the_end)
+        );
+    }
+    if doses.iter().all(|d| d.1.is_none()) {
+        out.push_str("Nothing of the shelf is wanted: the water is there already, or on the other side.\n");
+        return out;
+    }
+    out.push('\n');
+    for (salt, dose) in doses.iter().filter_map(|(s, d)| d.as_ref().map(|d| (s, d))) {
+        let _ = writeln!(out, "{}, in portions:", short(&salt.name));
+        for (k, p) in dose.portions.iter().enumerate() {
+            let (x, unit) = measure(salt, p.amount * litres);
+            let _ = writeln!(
+                out,
+                "  {}. {:>10}: pH {:.1} at once, {:.1} once the carbon dioxide has left",
+                k + 1,
+                amount(x, unit),
+                p.ph_at_once,
+                p.ph_later
+            );
+        }
+    }
+    out.push('\n');
+    for line in [
+        "\"For the day\" is what the meter asks for at once; carbon dioxide then leaves and the pH climbs. \"To stay\" is what it takes once the water stands under air: give that, in portions, a flood and some hours between.",
+        "▲ Acid slowly into much water, never water into acid. Goggles, gloves, open window; no metal; no chlorine bleach near it. Children away. The safety data sheet and local rules go before.",
+    ] {
+        out.push_str(&wrap(line, 0, COLUMNS));
+    }
+    out
+}
+
+/// What so many mmol/L bring beside protons, in mg/L.
+pub fn brings(salt: &Salt, mmol_l: f64) -> String {
+    let of = |c: &str, mass: f64, name: &str| {
+        let n = salt.gives(c);
+        (n > 0.0).then(|| format!("{:.0} mg/L {name}", n * mmol_l * mass))
+    };
+    [of("NO3", 14.007, "N"), of("PO4", 30.974, "P"), of("SO4", 32.06, "S"), of("K", 39.098, "K")]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(", ")
+}

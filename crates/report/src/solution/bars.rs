@@ -1,0 +1,152 @@
+//! Drawings of a solution: ions as bars against their targets, and the reservoir's course through weeks.
+
+use super::drift::{SHOWN, of};
+use super::sheet::number;
+use crate::svg::{Anchor, Svg, commands, n};
+use tidewright_plan::solution::mix::Sheet;
+use tidewright_rig::solution::Feeding;
+use tidewright_rig::solution::amount::{analyte, mg_l};
+use tidewright_sim::drift::Drifted;
+
+/// Bars of what a litre holds over what is wanted: water's share dark, salts' light, the wanted span as a bracket.
+pub fn ions(sheet: &Sheet, narrow: bool) -> String {
+    const MOST: f64 = 2.0;
+    let width = if narrow { 364.0 } else { 760.0 };
+    let (left, right) = (44.0, width - if narrow { 98.0 } else { 190.0 });
+    let (lane, gap, top) = (18.0, 8.0, 22.0);
+    let rows = &sheet.solved.targets;
+    let bottom = top + rows.len() as f64 * (lane + gap);
+    let x = |share: f64| left + (share / MOST).clamp(0.0, 1.0) * (right - left);
+    let mut svg = Svg::new();
+    svg.raw(&format!(
+        "<svg class=\"ions {}\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"What a litre holds against what is wanted; the table beside it says the same\">",
+        if narrow { "narrow" } else { "wide" },
+        n(width),
+        n(bottom + 4.0)
+    ));
+    for share in [0.0, 0.5, 1.0, 1.5, 2.0] {
+        svg.line(
+            if share == 1.0 { "axis strong" } else { "grid" },
+            (x(share), top - 4.0),
+            (x(share), bottom - gap + 4.0),
+        );
+        if !narrow || share.fract() == 0.0 {
+            svg.text("axt", (x(share), top - 8.0), Anchor::Middle, &format!("{:.0} %", 100.0 * share));
+        }
+    }
+    for (i, t) in rows.iter().enumerate() {
+        let y = top + i as f64 * (lane + gap);
+        let whole = if t.target.middle() > 0.0 { t.target.middle() } else { 0.5 };
+        let (held, water) = (t.amount / whole, t.from_water.min(t.amount) / whole);
+        svg.text("axt", (left - 8.0, y + 13.5), Anchor::End, t.target.name);
+        svg.rect("lane", (left, y), (right - left, lane), "");
+        let off = if t.miss.abs() > 0.1 { "ion off" } else { "ion" };
+        svg.rect(off, (left, y + 3.0), (x(held) - left, lane - 6.0), "");
+        if water > 0.002 {
+            svg.rect("ion-water", (left, y + 3.0), (x(water) - left, lane - 6.0), "");
+        }
+        if held > MOST {
+            svg.path(
+                "ion-more",
+                &format!("M{},{} l6,{} l-6,{} Z", n(right), n(y + 3.0), n(0.5 * lane - 3.0), n(0.5 * lane - 3.0)),
+                "",
+            );
+        }
+        let (low, high) = (t.target.low / whole, t.target.high / whole);
+        svg.rect("wanted", (x(low) - 1.0, y), ((x(high) - x(low)).max(2.0), lane), "");
+        let mg = |v: f64| analyte(t.target.name).map_or(v, |a| mg_l(a, v));
+        let words = if narrow {
+            format!("{} mg/L", number(mg(t.amount)))
+        } else {
+            format!("{} mg/L · {} mmol/L", number(mg(t.amount)), number(t.amount))
+        };
+        svg.text("axt", (right + 10.0, y + 13.5), Anchor::Start, &words);
+    }
+    svg.raw("</svg>");
+    svg.finish()
+}
+
+/// Course of conductivity, sodium and chloride, and nutrients through weeks.
+pub fn weeks(d: &Drifted, feeding: &Feeding, change: Option<f64>, narrow: bool) -> String {
+    let width = if narrow { 364.0 } else { 760.0 };
+    let (left, right, top, high) = (44.0, width - 56.0, 16.0, 130.0);
+    let days = d.looks.last().map_or(1.0, |l| l.day).max(1.0);
+    let x = |day: f64| left + day / days * (right - left);
+    let mut svg = Svg::new();
+    svg.raw(&format!(
+        "<svg class=\"drift {}\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Conductivity and ions of the reservoir through {days:.0} days\">",
+        if narrow { "narrow" } else { "wide" },
+        n(width),
+        n(top + 2.0 * (high + 34.0) + 8.0)
+    ));
+    let ec_top = d.looks.iter().map(|l| 10.0 * l.ec_25).fold(feeding.ec.1, f64::max) * 1.1;
+    let y = |v: f64| top + high * (1.0 - (v / ec_top).clamp(0.0, 1.0));
+    svg.rect("range", (left, y(feeding.ec.1)), (right - left, y(feeding.ec.0) - y(feeding.ec.1)), "");
+    axes(&mut svg, (left, right, top, high), days, &x, ec_top, "mS/cm");
+    let line: Vec<(f64, f64)> = d.looks.iter().map(|l| (x(l.day), y(10.0 * l.ec_25))).collect();
+    svg.path("course", &commands(&line), "");
+    let below = top + high + 34.0;
+    let most = d.looks.iter().flat_map(|l| SHOWN.iter().map(move |(c, _)| of(l, c))).fold(1.0, f64::max) * 1.1;
+    let y2 = |v: f64| below + high * (1.0 - (v / most).clamp(0.0, 1.0));
+    axes(&mut svg, (left, right, below, high), days, &x, most, "mmol/L");
+    let mut labels: Vec<(f64, &str, &str)> = Vec::new();
+    for (c, name) in SHOWN {
+        let line: Vec<(f64, f64)> = d.looks.iter().map(|l| (x(l.day), y2(of(l, c)))).collect();
+        let class = if matches!(c, "Na" | "Cl") { "course ballast" } else { "course food" };
+        svg.path(class, &commands(&line), "");
+        if let Some(end) = line.last() {
+            labels.push((end.1, name, class));
+        }
+    }
+    // Names at the ends of the lines, pushed apart.
+    labels.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut last = f64::NEG_INFINITY;
+    for (at, name, _) in labels {
+        let at = at.max(last + 12.0);
+        last = at;
+        svg.text("axt", (right + 6.0, at + 4.0), Anchor::Start, name);
+    }
+    if let Some(day) = change.filter(|c| *c <= days) {
+        svg.line("change", (x(day), top - 4.0), (x(day), below + high));
+        let anchor = if day > 0.7 * days { Anchor::End } else { Anchor::Start };
+        let aside = if day > 0.7 * days { -5.0 } else { 5.0 };
+        svg.text("axt warn", (x(day) + aside, top + 8.0), anchor, &format!("change by day {day:.0}"));
+    }
+    svg.raw("</svg>");
+    svg.finish()
+}
+
+fn axes(
+    svg: &mut Svg,
+    (left, right, top, high): (f64, f64, f64, f64),
+    days: f64,
+    x: &dyn Fn(f64) -> f64,
+    most: f64,
+    unit: &str,
+) {
+    svg.line("axis", (left, top + high), (right, top + high));
+    let step = if days > 45.0 { 14.0 } else { 7.0 };
+    let mut day = 0.0;
+    while day <= days {
+        svg.line("grid", (x(day), top), (x(day), top + high));
+        svg.text("axt", (x(day), top + high + 14.0), Anchor::Middle, &format!("{day:.0}"));
+        day += step;
+    }
+    let tick = tick(most);
+    let mut v = 0.0;
+    while v <= most {
+        let y = top + high * (1.0 - v / most);
+        svg.line("grid", (left, y), (right, y));
+        svg.text("axt", (left - 6.0, y + 4.0), Anchor::End, &format!("{v}"));
+        v += tick;
+    }
+    svg.text("axt", (left - 38.0, top - 5.0), Anchor::Start, unit);
+    svg.text("axt", (right, top + high + 28.0), Anchor::End, "days");
+}
+
+/// A round step of which four or five fit.
+fn tick(most: f64) -> f64 {
+    let raw = most / 4.0;
+    let power = 10f64.powf(raw.log10().floor());
+    [1.0, 2.0, 5.0].into_iter().map(|f| f * power).find(|t| *t >= raw).unwrap_or(10.0 * power)
+}
