@@ -222,3 +222,56 @@ fn roots_follow_the_blocks_of_every_example() {
     let (_, csv, _) = out(tidewright().args(["roots", "--csv"]));
     assert!(csv.starts_with("tray,t_s,") && csv.lines().count() > 90);
 }
+
+#[test]
+fn solutions_are_mixed_dosed_and_followed() {
+    let dir = folder("solution");
+    let bench = dir.join("b.toml");
+    let base = fs::read_to_string(&examples()[5]).expect("an example");
+    let head = base.split("[solution]").next().unwrap_or_default().to_owned();
+    let write = |more: &str| fs::write(&bench, format!("{head}\n[solution]\n{more}\n")).expect("written");
+    write("water = \"hard-tap\"\nacid = \"nitric-acid\"");
+    for (command, word) in
+        [("mix", "nitric acid"), ("acid", "to stay"), ("drift", "Change it by day"), ("salt", "surface")]
+    {
+        let (code, text, err) = out(tidewright().arg(command).arg(&bench));
+        assert!(code == 0 && text.contains(word), "{command}: {code} {text} {err}");
+        assert!(text.lines().all(|l| l.chars().count() <= 100), "{command}: {text}");
+        let (code, json, _) = out(tidewright().args([command, "--json"]).arg(&bench));
+        assert!(code == 0 && serde_json::from_str::<serde_json::Value>(&json).is_ok(), "{command}: {json}");
+    }
+    // A concentrate that clogs is a stop, said before the sheet.
+    write("concentrate = 100\ntank_a = [\"calcium-nitrate\", \"calcium-ammonium-nitrate\", \"magnesium-sulphate\"]");
+    let (code, text, _) = out(tidewright().arg("mix").arg(&bench));
+    assert!(code == 1 && text.starts_with("■ Stop"), "{code} {text}");
+    for bad in [
+        vec!["mix", "--litres", "NaN"],
+        vec!["mix", "--litres", "-3"],
+        vec!["acid", "--ph", "99"],
+        vec!["drift", "--days", "0"],
+        vec!["drift", "--litres-a-day", "-1"],
+        vec!["salt", "--weeks", "0"],
+        vec!["salt", "--leach", "nan"],
+    ] {
+        let (code, _, err) = out(tidewright().args(&bad).arg(&bench));
+        assert!(code == 2 && !err.is_empty() && !err.contains("panicked"), "{bad:?}: {code} {err}");
+    }
+    let (code, _, err) = out(tidewright().args(["water", "no-such"]));
+    assert!(code == 2 && err.contains("hard-tap"), "{err}");
+    // A report of one's own, as printed, found beside the bench; its faults all at once.
+    fs::write(
+        dir.join("parts.toml"),
+        "[[water]]\nid = \"ours\"\nname = \"ours\"\nions = { hardness = \"16.8 degdH\", HCO3 = \"275 mg/L\", Na = \"23 mg/L\" }\nph = 7.4\nsource = \"waterworks\"\n",
+    )
+    .expect("written");
+    write("water = \"ours\"");
+    let (code, text, err) = out(tidewright().arg("mix").arg(&bench));
+    assert!(code == 0 && text.contains("ours"), "{text} {err}");
+    fs::write(
+        dir.join("parts.toml"),
+        "[[water]]\nid = \"ours\"\nname = \"ours\"\nions = { Ca = \"x\", Qq = \"1 mg/L\" }\nsource = \"s\"\n",
+    )
+    .expect("written");
+    let (code, _, err) = out(tidewright().arg("mix").arg(&bench));
+    assert!(code == 2 && err.contains("Qq") && err.contains("no number"), "{err}");
+}

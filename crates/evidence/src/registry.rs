@@ -27,6 +27,7 @@ const DOMAINS: &[Checks] = &[
     checks::oxygen::CHECKS,
     checks::solution::CHECKS,
     checks::drift::CHECKS,
+    checks::mixing::CHECKS,
     checks::trade::CHECKS,
 ];
 

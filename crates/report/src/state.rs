@@ -153,6 +153,7 @@ fn top(g: &Given<'_>) -> Markup {
             @if !rig.about.is_empty() { p class="about" { (rig.about) } }
         }
         div class="file" {
+            nav class="ways" aria-label="other pages" { a href="/solution" { "Solution →" } }
             p class="file-name" {
                 (m.file_name) " "
                 @if m.saved { span class="saved" { "✓ saved" } } @else { span class="unsaved" { "● not saved" } }

@@ -3,7 +3,9 @@ use crate::terminal::{Outcome, Trouble, say, say_json};
 use std::process::ExitCode;
 use tidewright_physics::quantity::litres;
 use tidewright_plan::solution::mix;
+use tidewright_plan::solution::outlook::outlook;
 use tidewright_report::solution::{json, sheet};
+use tidewright_rig::{Finding, Severity};
 
 /// The weigh-out sheet of the bench's solution: grams, order, acid in portions, what the meters should read, hazards
 #[derive(clap::Args)]
@@ -30,14 +32,19 @@ pub(crate) fn run(args: &Args) -> Outcome {
             None => rig.reservoir.fill.get(),
         };
         let made = mix::sheet(&rig.mixing, volume, rig.site.water_temperature.get()).map_err(Trouble)?;
+        let (findings, _) = tidewright_plan::judge_solution(rig, outlook(rig));
+        let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity == Severity::Stop).collect();
         if args.json {
-            say_json(&json::sheet(&made))?;
+            let mut told = json::sheet(&made);
+            told["stops"] = serde_json::json!(stops);
+            say_json(&told)?;
         } else {
-            say(&sheet::answer(rig, &made))?;
+            // What must not be mixed like this is said before it is.
+            say(&format!("{}{}", tidewright_report::text::findings(&stops, false), sheet::answer(rig, &made)))?;
             if args.margins {
                 say(&sheet::margins(&made))?;
             }
         }
-        Ok(ExitCode::SUCCESS)
+        Ok(if stops.is_empty() { ExitCode::SUCCESS } else { ExitCode::from(1) })
     })
 }

@@ -10,6 +10,7 @@ pub(crate) mod friction;
 pub(crate) mod geometry;
 pub(crate) mod line;
 pub(crate) mod media;
+pub(crate) mod mixing;
 pub(crate) mod outflow;
 pub(crate) mod oxygen;
 pub(crate) mod pump;

@@ -5,7 +5,7 @@ use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "ph-drifts", judge };
 
-/// Uptake of cations and anions is known to a tenth. Common practice, no source.
+/// Uptake of cations and of anions is each known to a tenth, and they may be off the opposite way. Common practice, no source.
 const KNOWN_TO: f64 = 0.1;
 
 fn judge(s: &Survey) -> Vec<Finding> {
@@ -15,10 +15,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
     // What is topped up brings its own alkalinity.
     let brings = sheet.source.alkalinity * (1.0 - s.rig.mixing.top_up.get().part());
     let push = net - brings;
-    let doubt = KNOWN_TO * 0.5 * all + 0.1 * brings;
+    let doubt = KNOWN_TO * all + 0.1 * brings;
     let each_day = |meq_l: f64| meq_l.abs() * outlook.litres_a_day / sheet.reservoir_litres;
     let place = Place::key("solution.ph");
-    let why = match (net.abs() > KNOWN_TO * 0.5 * all, brings > 0.3) {
+    let why = match (net.abs() > KNOWN_TO * all, brings > 0.3) {
         (true, true) => format!("roots leave {net:+.1} meq of acid with each litre they drink, top-up water brings {brings:.1} meq/L of alkalinity"),
         (true, false) => format!("roots take {} than the other and leave {net:+.1} meq of acid with each litre", if net > 0.0 { "more cations" } else { "more anions" }),
         (false, true) => format!("top-up water brings {brings:.1} meq/L of alkalinity"),

@@ -95,7 +95,7 @@ const FOR_PRICE: f64 = 0.05;
 /// No target is overshot by more than this for the sake of another, or of the pH.
 const OVERSHOOT: f64 = 0.5;
 /// From this miss on a target counts as not met.
-pub const NOT_MET: f64 = 0.02;
+pub const NOT_MET: f64 = 0.03;
 /// Scale of the row of protons \[mmol/L\]: a few hundredths of a pH in a solution with phosphate.
 const PROTONS: f64 = 0.05;
 
@@ -439,7 +439,9 @@ impl<'p> Problem<'p> {
             slope[j] = if by_price { cost[j] / unit } else { 1e-7 * (cost[j] / unit + 0.01) };
         }
         let z = solve_cone(n + m, &curve, &slope, equal, below)?;
-        Ok((0..n).map(|j| if z[j] > 2e-4 { z[j] * self.size[j] } else { 0.0 }).collect())
+        Ok((0..n)
+            .map(|j| if z[j] > 2e-4 && !self.wanted.shelf[j].gives.is_empty() { z[j] * self.size[j] } else { 0.0 })
+            .collect())
     }
 }
 

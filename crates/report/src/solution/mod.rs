@@ -27,3 +27,9 @@ pub(crate) fn ms_cm(s_m: f64) -> String {
 pub(crate) fn short(name: &str) -> &str {
     name.split([',', '(']).next().unwrap_or(name).trim()
 }
+
+/// With a capital at its head.
+pub(crate) fn capital(text: &str) -> String {
+    let mut c = text.chars();
+    c.next().map_or_else(String::new, |f| f.to_uppercase().chain(c).collect())
+}

@@ -1,6 +1,6 @@
 //! The weigh-out sheet as text.
 
-use super::{amount, hazards, ms_cm, short};
+use super::{amount, capital, hazards, ms_cm, short};
 use crate::text::{COLUMNS, plain, wrap};
 use std::fmt::Write as _;
 use tidewright_plan::solution::mix::{Sheet, Weighed};
@@ -92,7 +92,7 @@ fn acid_steps(s: &Sheet) -> Vec<Step> {
             Step {
                 say: format!(
                     "{}: {} in portions: {}.",
-                    short(&salt.name),
+                    capital(short(&salt.name)),
                     amount(line.amount, line.unit),
                     parts.join(", ")
                 ),
@@ -111,7 +111,8 @@ pub fn line(s: &Sheet, l: &Weighed) -> String {
         Some(d) => format!("{} of {} in {:.0} mL", amount(d.take_ml, "mL"), amount(d.grams, "g"), d.into_ml),
         None => amount(l.amount, l.unit),
     };
-    format!("{:<46} {:>26}", salt.name.chars().take(46).collect::<String>(), how)
+    let name = if salt.name.chars().count() > 46 { short(&salt.name) } else { salt.name.as_str() };
+    format!("{name:<46} {how:>26}")
 }
 
 /// Answer of `mix`.

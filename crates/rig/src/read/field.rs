@@ -242,7 +242,12 @@ impl Kind for Count {
 
     fn accept(&self, key: &str, raw: &Raw, _: &dyn Fn(Finding), _: &dyn Fn(bool)) -> Result<f64, Refusal> {
         let (lo, hi) = self.range.unwrap_or((1.0, 1e4));
-        match raw {
+        let typed = match raw {
+            // A number in quotes is one where it may be broken: pH and the like.
+            Raw::Text(t) if self.broken => t.trim().parse().ok().filter(|n: &f64| n.is_finite()).map(Raw::Number),
+            _ => None,
+        };
+        match typed.as_ref().unwrap_or(raw) {
             Raw::Number(n) if (self.broken || n.fract() == 0.0) && *n >= lo && *n <= hi => Ok(*n),
             other => Err(Refusal {
                 name: if matches!(other, Raw::Number(_)) { "out-of-range" } else { "wrong-type" },

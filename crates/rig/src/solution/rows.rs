@@ -275,3 +275,47 @@ impl FeedingRow {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::parts::Library;
+
+    fn fault(row: &str) -> String {
+        match Library::default().add("t", row) {
+            Ok(()) => String::new(),
+            Err(f) => f.sentence,
+        }
+    }
+
+    #[test]
+    fn all_faults_of_a_row_are_told_at_once() {
+        let water = fault(
+            "[[water]]\nid='a'\nname='a'\nph=99\nsource=' '\nions={Ca='5', Xy='1 mg/L', Na='-1 mg/L', NO3='1 mg/L', 'NO3-N'='1 mg/L', Cl='1 furlong'}",
+        );
+        for part in ["without a unit", "Xy", "below nil", "twice", "furlong", "pH", "no source"] {
+            assert!(water.contains(part), "{part}: {water}");
+        }
+        let recipe = fault(
+            "[[recipe]]\nid='a'\nname='a'\nsource='s'\ntargets={N='x', hardness='3 degdH', K='1 mmol/L', K2O='1 mg/L'}\nweights={Q=1}",
+        );
+        for part in ["no number", "nothing that a recipe can ask for", "twice", "weight for Q"] {
+            assert!(recipe.contains(part), "{part}: {recipe}");
+        }
+    }
+
+    #[test]
+    fn a_salt_must_be_neutral_and_agree_with_its_formula() {
+        let salt = |gives: &str, formula: &str, more: &str| {
+            fault(&format!("[[salt]]\nid='a'\nname='a'\nsource='s'\nformula='{formula}'\ngives={gives}\n{more}"))
+        };
+        assert_eq!(salt("{K=1, NO3=1}", "KNO3", ""), "");
+        assert!(salt("{K=1}", "KNO3", "").contains("charge"));
+        assert!(salt("{K=1, Cl=1}", "KNO3", "").contains("formula"));
+        assert!(salt("{K=1, Foo=1}", "KNO3", "").contains("no component"));
+        assert!(salt("{K=1, NO3=1}", "KNO3(", "").contains("does not read"));
+        for bad in ["share=0", "share=2", "density=-1", "price=-1", "soluble=[[20,1],[10,2]]", "soluble=[[20,-1]]"] {
+            assert_ne!(salt("{K=1, NO3=1}", "KNO3", bad), "", "{bad}");
+        }
+        assert!(salt("{K=inf, NO3=1}", "KNO3", "").contains("inf"));
+    }
+}
