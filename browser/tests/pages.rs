@@ -232,3 +232,51 @@ fn the_blocks_darken_as_the_flood_comes() {
     page.until(&format!("{profile} !== '{line}'"));
     assert_ne!(before, page.text(shade));
 }
+
+#[test]
+fn the_solution_page_takes_a_water_report_and_redraws() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1280, 1000);
+    let page = Page::open(&b, &format!("{}solution", served.address));
+    page.until("document.querySelectorAll('.ions.wide .ion').length >= 10 && document.querySelector('.weighed')");
+    // An edit redraws the sheet.
+    page.run(
+        "(() => { const e = document.querySelector('[data-path=\"solution.strength\"]'); e.value = '50 %'; \
+         e.dispatchEvent(new Event('change', {bubbles: true})); })()",
+    );
+    page.until("document.querySelector('.weigh-out').textContent.includes('50 %')");
+    page.until("document.querySelector('.unsaved')");
+    // A wrong one is told and loses nothing.
+    page.run(
+        "(() => { const e = document.querySelector('[data-path=\"solution.ph\"]'); e.value = '99'; \
+         e.dispatchEvent(new Event('change', {bubbles: true})); })()",
+    );
+    page.until("document.querySelector('.made-from .warned') && document.querySelector('.weighed')");
+    page.run(
+        "(() => { const e = document.querySelector('[data-path=\"solution.ph\"]'); e.value = '5.9'; \
+         e.dispatchEvent(new Event('change', {bubbles: true})); })()",
+    );
+    page.until("!document.querySelector('.made-from .warned')");
+    // The balance follows the typing, and the report is kept beside the bench.
+    page.run(
+        "(() => { document.querySelector('[name=name]').value = 'Our tap'; const e = document.querySelector('#w-Ca'); \
+         e.value = '400'; e.dispatchEvent(new Event('input', {bubbles: true})); })()",
+    );
+    page.until("document.querySelector('#balance .warned')");
+    page.run(
+        "(() => { const e = document.querySelector('#w-Ca'); e.value = 'much'; e.dispatchEvent(new Event('input', {bubbles: true})); })()",
+    );
+    page.until("document.querySelector('#said.wrong')");
+    page.run(
+        "(() => { const e = document.querySelector('#w-Ca'); e.value = '20'; e.dispatchEvent(new Event('input', {bubbles: true})); \
+         document.querySelector('#report').requestSubmit(); })()",
+    );
+    page.until("document.querySelector('[data-path=\"solution.water\"]').value === 'our-tap'");
+    let kept = std::fs::read_to_string(served.file.with_file_name("parts.toml")).expect("kept");
+    assert!(kept.contains("our-tap") && kept.contains("20 mmol/L"), "{kept}");
+    page.phone();
+    page.until("innerWidth === 390");
+    assert!(page.number("document.documentElement.scrollWidth") <= 390.0);
+    let salt = Page::open(&b, &format!("{}solution/salt", served.address));
+    salt.until("document.querySelector('.told').textContent.includes('surface')");
+}

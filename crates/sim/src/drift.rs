@@ -256,7 +256,8 @@ pub fn change_out(system: &System, drifted: &Drifted, feeding: &Feeding) -> Vec<
     let charge = |l: &Look| -> f64 {
         (1..system.components.len()).map(|i| f64::from(system.charge(i).abs()) * l.totals[i]).sum::<f64>().max(1e-12)
     };
-    let tests: [(Reason, Box<dyn Fn(&Look) -> bool + '_>); 7] = [
+    type Test<'a> = Box<dyn Fn(&Look) -> bool + 'a>;
+    let tests: [(Reason, Test<'_>); 7] = [
         (Reason::Sodium, Box::new(|l| 1e3 * of(l, "Na") >= feeding.sodium.1)),
         (Reason::Chloride, Box::new(|l| 1e3 * of(l, "Cl") >= feeding.chloride.1)),
         (Reason::TooStrong, Box::new(|l| 10.0 * l.ec_25 > feeding.ec.1.max(1.2 * 10.0 * first.ec_25))),

@@ -132,7 +132,7 @@ mod tests {
 
     #[test]
     fn hostile_formulas_are_refused() {
-        for bad in ["", "·", "Xx", "Ca(NO3", "Ca)2", "H0", "H99999", "((((((((((H))))))))))", "é", "Ca(", "NaN", "2"]
+        for bad in ["", "·", "Xx", "Ca(NO3", "Ca)2", "H0", "H99999", "((((((((((H))))))))))", "é", "Ca(", "Na N", "2"]
         {
             assert!(molar_mass(bad).is_err(), "{bad}");
         }

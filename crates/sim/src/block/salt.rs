@@ -143,11 +143,10 @@ impl Salt {
         let before = self.over.clone();
         super::oxygen::solve(&mut rows, &mut self.over);
         let mut moved = Salted::default();
-        for i in 0..n {
-            let c = self.over[i];
+        for (i, (c, was)) in self.over.iter().copied().zip(before).enumerate() {
             moved.taken -= c * match takes {
                 Takes::Share(k) => k * piece.drunk_m[i],
-                Takes::Amount(u) if u > 0.0 => u * piece.drunk_m[i] / (before[i] + HALF_LEFT * u),
+                Takes::Amount(u) if u > 0.0 => u * piece.drunk_m[i] / (was + HALF_LEFT * u),
                 Takes::Amount(_) => 0.0,
             };
             let side = piece.entered_m[i];
