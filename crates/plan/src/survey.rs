@@ -61,7 +61,7 @@ impl Survey {
         Self::with(rig, Keep::Course, |i, flood| bands(rig, i, runs, &moments(flood, i)))
     }
 
-    /// The same with blocks as columns and their crop: the day's run is then that of the bench as the crop drinks
+    /// The same with the solution, where the bench file has a section on it, and with blocks as columns and their crop: the day's run is then that of the bench as the crop drinks
     /// from it, and each flood's that of blocks as columns.
     pub fn with_crop(rig: &Rig, runs: usize) -> Self {
         let (mut survey, (mut crop, floods)) = split::both(
@@ -75,6 +75,7 @@ impl Survey {
             }
         }
         survey.crop = Some(crop);
+        survey.solution = rig.mixing.stated.then(|| outlook(rig));
         survey
     }
 
@@ -94,9 +95,7 @@ impl Survey {
             || run(rig, &Scenario { options, ..Scenario::day(rig) }),
             || split::map(rig.trays.len(), |i| tray(rig, i, &bands)),
         );
-        // Enough to try an offered change: the solution is not asked.
-        let solution = (keep == Keep::Course && rig.mixing.stated).then(|| outlook(rig));
-        Self { rig: rig.clone(), day, trays, crop: None, solution }
+        Self { rig: rig.clone(), day, trays, crop: None, solution: None }
     }
 
     /// Every tray with its number and its runs.

@@ -12,6 +12,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 use tidewright_plan::solution::crust::{Ask, salted};
 use tidewright_plan::solution::{acid, outlook::outlook};
+use tidewright_report::solution::bars::profiles;
 use tidewright_report::solution::page::{Shown, balance, page, part, salt_page};
 use tidewright_rig::parts::Library;
 use tidewright_rig::solution::Water;
@@ -128,8 +129,9 @@ pub(super) async fn salt(Shared(bench): Shared<Bench>) -> Response {
     let go = move || {
         let ask = Ask { days: 42, leach_m: 0.03, every: 14 };
         let all = salted(snapshot.rig(), &ask)?;
-        let text = if all.is_empty() { "No blocks stand in any tray.".into() } else { salt_text(&all, &ask) };
-        Ok::<String, String>(salt_page(snapshot.rig(), &text))
+        let trays: Vec<(String, String)> =
+            all.iter().map(|s| (profiles(&s.plain, s.ec_ms_cm), salt_text(std::slice::from_ref(s), &ask))).collect();
+        Ok::<String, String>(salt_page(snapshot.rig(), &trays))
     };
     match tokio::task::spawn_blocking(go).await {
         Ok(Ok(html)) => Html(html).into_response(),

@@ -72,7 +72,8 @@ pub fn salted(rig: &Rig, ask: &Ask) -> Result<Vec<Salted>, String> {
                 leach,
                 // A leach is poured with what stands in the can: source water.
                 poured: sheet.source.ec_25 / sheet.solved.open.ec_25,
-                kinds: kinds.clone(),
+                // A weaker feed brings less to take.
+                kinds: kinds.iter().map(|k| weaker_fed(*k, feed)).collect(),
                 feed,
                 spread: Spread::default(),
                 days: ask.days,
@@ -95,6 +96,13 @@ pub fn salted(rig: &Rig, ask: &Ask) -> Result<Vec<Salted>, String> {
         });
     }
     Ok(all)
+}
+
+fn weaker_fed(kind: Kind, feed: f64) -> Kind {
+    match kind.takes {
+        Takes::Amount(u) => Kind { takes: Takes::Amount(u * feed), ..kind },
+        Takes::Share(_) => kind,
+    }
 }
 
 /// Nutrients and ballast (sodium and chloride), by their share of all charge, and how the crop takes each over what the

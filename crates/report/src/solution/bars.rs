@@ -7,6 +7,7 @@ use tidewright_plan::solution::mix::Sheet;
 use tidewright_rig::solution::Feeding;
 use tidewright_rig::solution::amount::{analyte, mg_l};
 use tidewright_sim::drift::Drifted;
+use tidewright_sim::salt::SaltDay;
 
 /// Bars of what a litre holds over what is wanted: water's share dark, salts' light, the wanted span as a bracket.
 pub fn ions(sheet: &Sheet, narrow: bool) -> String {
@@ -89,20 +90,20 @@ pub fn weeks(d: &Drifted, feeding: &Feeding, change: Option<f64>, narrow: bool) 
     let most = d.looks.iter().flat_map(|l| SHOWN.iter().map(move |(c, _)| of(l, c))).fold(1.0, f64::max) * 1.1;
     let y2 = |v: f64| below + high * (1.0 - (v / most).clamp(0.0, 1.0));
     axes(&mut svg, (left, right, below, high), days, &x, most, "mmol/L");
-    let mut labels: Vec<(f64, &str, &str)> = Vec::new();
+    let mut labels: Vec<(f64, &str)> = Vec::new();
     for (c, name) in SHOWN {
         let line: Vec<(f64, f64)> = d.looks.iter().map(|l| (x(l.day), y2(of(l, c)))).collect();
         let class = if matches!(c, "Na" | "Cl") { "course ballast" } else { "course food" };
         svg.path(class, &commands(&line), "");
         if let Some(end) = line.last() {
-            labels.push((end.1, name, class));
+            labels.push((end.1, name));
         }
     }
-    // Names at the ends of the lines, pushed apart.
-    labels.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut last = f64::NEG_INFINITY;
-    for (at, name, _) in labels {
-        let at = at.max(last + 12.0);
+    // Names at the ends of the lines, pushed apart upwards from the axis.
+    labels.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut last = below + high + 12.0;
+    for (at, name) in labels {
+        let at = at.min(last - 12.0);
         last = at;
         svg.text("axt", (right + 6.0, at + 4.0), Anchor::Start, name);
     }
@@ -111,6 +112,60 @@ pub fn weeks(d: &Drifted, feeding: &Feeding, change: Option<f64>, narrow: bool) 
         let anchor = if day > 0.7 * days { Anchor::End } else { Anchor::Start };
         let aside = if day > 0.7 * days { -5.0 } else { 5.0 };
         svg.text("axt warn", (x(day) + aside, top + 8.0), anchor, &format!("change by day {day:.0}"));
+    }
+    svg.raw("</svg>");
+    svg.finish()
+}
+
+/// Conductivity of a block's water by height, a line for each week.
+pub fn profiles(days: &[SaltDay], ec_ms_cm: f64) -> String {
+    let (width, height, left, bottom, top) = (560.0, 306.0, 62.0, 268.0, 24.0);
+    let right = width - 60.0;
+    let weeks: Vec<&SaltDay> = days.iter().filter(|d| d.day % 7 == 0).collect();
+    let most = weeks.iter().flat_map(|d| &d.profile).fold(1.0_f64, |a, b| a.max(*b)) * ec_ms_cm * 1.08;
+    let x = |ec: f64| left + (ec / most).clamp(0.0, 1.0) * (right - left);
+    let mut svg = Svg::new();
+    svg.raw(&format!(
+        "<svg class=\"drift profiles\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Conductivity by height in a block, week by week; the table below says the same\">",
+        n(width),
+        n(height)
+    ));
+    let step = tick(most);
+    let mut v = 0.0;
+    while v <= most {
+        svg.line("grid", (x(v), top), (x(v), bottom));
+        svg.text("axt", (x(v), bottom + 15.0), Anchor::Middle, &format!("{v}"));
+        v += step;
+    }
+    svg.text("axt", (right, bottom + 31.0), Anchor::End, "mS/cm in the block's water");
+    for (share, name) in [(0.0, "base"), (0.5, "middle"), (1.0, "top")] {
+        let y = bottom - share * (bottom - top);
+        svg.line("axis", (left - 4.0, y), (left, y));
+        svg.text("axt", (left - 8.0, y + 4.0), Anchor::End, name);
+    }
+    svg.line("axis", (left, top), (left, bottom));
+    svg.line("change", (x(ec_ms_cm), top), (x(ec_ms_cm), bottom));
+    svg.text("axt warn", (x(ec_ms_cm) - 5.0, 0.5 * (bottom + top) + 40.0), Anchor::End, "reservoir");
+    for (k, d) in weeks.iter().enumerate() {
+        let bands = d.profile.len() as f64;
+        let line: Vec<(f64, f64)> = d
+            .profile
+            .iter()
+            .enumerate()
+            .map(|(i, c)| (x(ec_ms_cm * c), bottom - (i as f64 + 0.5) / bands * (bottom - top)))
+            .collect();
+        let last = k + 1 == weeks.len();
+        svg.path(if last { "course" } else { "course food" }, &commands(&line), "");
+        if let Some(end) = line.last()
+            && (k == 0 || last)
+        {
+            svg.text(
+                "axt",
+                (end.0, end.1 - 6.0),
+                if last { Anchor::Start } else { Anchor::Middle },
+                &format!("week {}", d.day / 7),
+            );
+        }
     }
     svg.raw("</svg>");
     svg.finish()

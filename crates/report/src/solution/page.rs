@@ -358,8 +358,8 @@ pub fn balance(water: &Water, source: Option<&Source>) -> Markup {
     }
 }
 
-/// Salt in the blocks of all trays, as text in a page.
-pub fn salt_page(rig: &Rig, text: &str) -> String {
+/// Salt in the blocks of all trays: a drawing and the text of each.
+pub fn salt_page(rig: &Rig, trays: &[(String, String)]) -> String {
     frame(
         &format!("Salt in the blocks, {}", rig.name),
         "",
@@ -368,7 +368,10 @@ pub fn salt_page(rig: &Rig, text: &str) -> String {
                 div class="names" { h1 { "Salt in the blocks" } p class="about" { (rig.name) ": " (rig.growing.crop.name) } }
                 a class="back" href="/solution" { "← Solution" }
             }
-            main class="reading wide" { pre class="told" { (text) } }
+            main class="reading wide" {
+                @for (drawing, text) in trays { (PreEscaped(drawing)) pre class="told" { (text) } }
+                @if trays.is_empty() { p { "No blocks stand in any tray: a bed of grains is not followed." } }
+            }
         },
     )
 }
