@@ -23,6 +23,15 @@
     if (path) { const f = $(`[data-path="${path}"]`, part); if (f) f.focus(); }
   }
   part.addEventListener("change", async (e) => {
+    const shelf = e.target.closest("[data-shelf]");
+    if (shelf) {
+      // An acid stands in a field of its own.
+      const acid = $('[data-path="solution.acid"]', part).value;
+      const names = $$("input:checked", shelf).map((b) => b.value).concat(acid ? [acid] : []);
+      const html = await ask("/api/solution/edit", { path: "solution.shelf", value: JSON.stringify(names) });
+      if (html !== null) draw(html);
+      return;
+    }
     const path = e.target.dataset.path;
     if (!path) return;
     const html = await ask("/api/solution/edit", { path, value: e.target.value });

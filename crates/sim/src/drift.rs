@@ -77,6 +77,8 @@ pub struct Look {
     pub ph: f64,
     /// Conductivity at 25 °C \[S/m\].
     pub ec_25: f64,
+    /// Protons given as acid and taken as base so far \[mol\].
+    pub acid_base_mol: (f64, f64),
 }
 
 /// What came of it.
@@ -153,7 +155,14 @@ pub fn drift(ask: &Drift<'_>) -> Result<Drifted, String> {
         if hour % every == 0 {
             let totals: Vec<f64> = amount.iter().map(|a| a / volume).collect();
             let seen = lens.see(&totals, carbon).map_err(|e| format!("day {day:.0}: {e}"))?;
-            out.looks.push(Look { day, litres: volume, totals, ph: seen.ph, ec_25: seen.ec_25 });
+            out.looks.push(Look {
+                day,
+                litres: volume,
+                totals,
+                ph: seen.ph,
+                ec_25: seen.ec_25,
+                acid_base_mol: out.acid_base_mol,
+            });
         }
         if hour == ask.days * HOURS {
             break;

@@ -3,6 +3,7 @@ use crate::terminal::{Outcome, Trouble, say, say_json};
 use std::process::ExitCode;
 use tidewright_plan::solution::acid;
 use tidewright_report::solution::{acid as told, json};
+use tidewright_rig::solution::amount::Counts;
 
 /// Acid or base that brings the bench's source water to a pH: at once, to stay, and in portions
 #[derive(clap::Args)]
@@ -47,7 +48,12 @@ pub(crate) fn run(args: &Args) -> Outcome {
         if args.json {
             say_json(&json::doses(&source, ph, litres, &doses))?;
         } else {
-            say(&told::answer(&source, ph, litres, &doses))?;
+            let recipe = mixing.recipe.borrowed();
+            let target = |name: &'static str| {
+                let hit = recipe.targets.iter().find(|t| t.counts == Counts::Component(name));
+                (name, hit.map_or(0.0, |t| t.high * mixing.strength.get()))
+            };
+            say(&told::answer(rig.system, &source, ph, litres, &doses, &[target("PO4"), target("SO4")]))?;
         }
         Ok(ExitCode::SUCCESS)
     })

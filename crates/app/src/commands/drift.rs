@@ -48,7 +48,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
         } else {
             let seen = &sheet.solved.open;
             let words = told::compensation(seen.ec, seen.ec_25, t.value - 273.15);
-            say(&told::answer(rig, &drifted, &change, litres, &words))?;
+            say(&told::answer(rig, &drifted, &change, (litres, outlook::held_ph(&rig.mixing, &sheet)), &words))?;
         }
         Ok(ExitCode::SUCCESS)
     })

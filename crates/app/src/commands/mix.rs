@@ -33,18 +33,19 @@ pub(crate) fn run(args: &Args) -> Outcome {
         };
         let made = mix::sheet(&rig.mixing, volume, rig.site.water_temperature.get()).map_err(Trouble)?;
         let (findings, _) = tidewright_plan::judge_solution(rig, outlook(rig));
-        let stops: Vec<Finding> = findings.into_iter().filter(|f| f.severity == Severity::Stop).collect();
+        let grave: Vec<Finding> = findings.into_iter().filter(|f| f.severity <= Severity::Care).collect();
+        let stops = grave.iter().any(|f| f.severity == Severity::Stop);
         if args.json {
             let mut told = json::sheet(&made);
-            told["stops"] = serde_json::json!(stops);
+            told["findings"] = serde_json::json!(grave);
             say_json(&told)?;
         } else {
-            // What must not be mixed like this is said before it is.
-            say(&format!("{}{}", tidewright_report::text::findings(&stops, false), sheet::answer(rig, &made)))?;
+            // What must not be mixed like this, or wants care, is said before it is.
+            say(&format!("{}{}", tidewright_report::text::findings(&grave, false), sheet::answer(rig, &made)))?;
             if args.margins {
                 say(&sheet::margins(&made))?;
             }
         }
-        Ok(if stops.is_empty() { ExitCode::SUCCESS } else { ExitCode::from(1) })
+        Ok(if stops { ExitCode::from(1) } else { ExitCode::SUCCESS })
     })
 }

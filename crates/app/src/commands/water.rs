@@ -10,7 +10,7 @@ use tidewright_report::solution::{json, water};
 pub(crate) struct Args {
     /// Name of a water, as "tidewright parts water" lists them
     water: String,
-    /// A file with parts of your own, where your report stands
+    /// A file with parts of your own, where your report stands; `parts.toml` of this folder is read anyway
     #[arg(long, value_name = "FILE")]
     parts: Vec<std::path::PathBuf>,
     /// Temperature of the water [°C]
@@ -22,7 +22,13 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args) -> Outcome {
-    let library = Source { file: None, parts: args.parts.clone() }.library()?;
+    let mut parts = args.parts.clone();
+    let here = std::path::PathBuf::from("parts.toml");
+    // As beside a bench file, the parts of this folder are read anyway.
+    if parts.is_empty() && here.is_file() {
+        parts.push(here);
+    }
+    let library = Source { file: None, parts }.library()?;
     let Some(report) = library.waters().iter().find(|w| w.id == args.water) else {
         let known: Vec<&str> = library.waters().iter().map(|w| w.id.as_str()).collect();
         return Err(Trouble(format!("there is no water \"{}\"; there are {}", args.water, known.join(", "))));

@@ -15,6 +15,33 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let alk = sheet.source.alkalinity;
     let (wanted, open) = (s.rig.mixing.ph.get(), sheet.solved.open.ph);
     let place = Place::key("solution.water");
+    if !sheet.source.alkalinity_printed && alk > 0.5 * LITTLE {
+        return vec![
+            Finding::new(
+                Severity::Care,
+                RULE.name,
+                "Alkalinity is a guess",
+                format!("The report does not print it: {alk:.1} meq/L is what the other ions leave, the most it can be. Acid reckoned from it may be far too much."),
+            )
+            .at(place)
+            .measured(alk, LITTLE, "meq/L")
+            .mend("Measure it with a drop test for carbonate hardness (1 °dH is 0.36 meq/L) and write it into the report before any acid."),
+        ];
+    }
+    let (low, _) = s.rig.mixing.feeding.ph;
+    if open < low - 0.1 && !sheet.acids.is_empty() {
+        return vec![
+            Finding::new(
+                Severity::Care,
+                RULE.name,
+                "The pH falls below the crop's range",
+                format!("As weighed the solution settles at pH {open:.1}; {} is run from {low:.1}.", s.rig.growing.crop.name),
+            )
+            .at(place)
+            .measured(open, low, "pH")
+            .mend("Give less acid and the last of it by the meter, or a little potassium hydrogen carbonate at the end."),
+        ];
+    }
     if open - wanted > REACHED {
         return vec![
             Finding::new(

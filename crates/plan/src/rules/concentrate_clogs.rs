@@ -1,4 +1,5 @@
 use super::Rule;
+use crate::solution::solid_words;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
@@ -11,15 +12,18 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let mut out = Vec::new();
     for held in &sheet.tanks {
         let place = Place::key("solution.concentrate");
-        let falls: Vec<&str> = held.falls_out().map(|x| x.0.as_str()).collect();
+        let falls: Vec<&(String, f64, f64)> = held.falls_out().collect();
         let full = held.crowded();
         if falls.is_empty() && full.is_none() {
             continue;
         }
+        // Lime comes of the water that the tank is made with: a nuisance with a way out of its own.
+        let only_lime = full.is_none() && falls.iter().all(|x| x.0 == "calcite");
         let strength = s.rig.mixing.concentrate.get();
         let mut words = format!("Concentrate {:?}, {strength:.0} times as strong, at {cold}:", held.tank);
         if !falls.is_empty() {
-            words.push_str(&format!(" {} falls out.", falls.join(" and ")));
+            let names: Vec<&str> = falls.iter().map(|x| solid_words(&x.0)).collect();
+            words.push_str(&format!(" {} {}.", names.join(" and "), if names.len() == 1 { "falls out" } else { "fall out" }));
         }
         if let Some((j, share)) = full {
             words.push_str(&format!(
@@ -28,14 +32,21 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 100.0 * share
             ));
         }
-        let clogs = !falls.is_empty() || full.is_some_and(|f| f.1 > 1.0);
+        let gypsum = falls.iter().any(|x| x.0 != "calcite");
+        let clogs = gypsum || full.is_some_and(|f| f.1 > 1.0);
         let severity = if clogs { Severity::Stop } else { Severity::Care };
-        let fuller = full.map_or(1.0, |f| f.1);
+        let way = if only_lime {
+            "Make the tanks with rain or reverse-osmosis water, or bring tank A to pH 5 with a little nitric acid before the chelate goes in."
+        } else if full.is_some_and(|f| sheet.shelf[f.0].id == "potassium-nitrate") {
+            "Mix a weaker concentrate, keep it warmer, or move potassium nitrate between the tanks."
+        } else {
+            "Mix a weaker concentrate or keep it warmer; each salt in the tank where the sheet has it."
+        };
         out.push(
             Finding::new(severity, RULE.name, format!("Concentrate {:?} will not stay clear", held.tank), words)
                 .at(place)
-                .measured(fuller, 0.8, "of saturation")
-                .mend("Mix a weaker concentrate, keep it warmer, or move potassium nitrate between the tanks."),
+                .measured(full.map_or(1.0, |f| f.1), 0.8, "of saturation")
+                .mend(way),
         );
     }
     if out.is_empty() && !sheet.tanks.is_empty() {

@@ -19,7 +19,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
         let to = if ec > high { high } else { low };
         let strength = other(to);
         let f = Finding::new(Severity::Care, RULE.name, if ec > high { "Too strong" } else { "Too weak" }, words);
-        if strength > 0.05 {
+        if sheet.exact.miss > 0.2 {
+            f.mend("Mend the targets that are missed first.")
+        } else if strength > 0.05 {
             f.mend(format!("Mix it at {:.0} % of the recipe.", 100.0 * strength))
         } else {
             f.mend("The water alone is too salty: take another.")

@@ -36,7 +36,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Severity::Note,
             RULE.name,
             title,
-            format!("By {:.2} ± {:.2} meq/L a day in the reservoir: {why}.", each_day(push), each_day(doubt)),
+            format!(
+                "{} {:.2} ± {:.2} meq/L a day in the reservoir: {why}.",
+                if push > 0.0 { "Acid by" } else { "Base by" },
+                each_day(push),
+                each_day(doubt)
+            ),
         )
         .at(place)
         .measured(push, doubt, "meq/L of water drunk")

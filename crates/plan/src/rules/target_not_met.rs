@@ -24,7 +24,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             ];
         }
     };
-    let mut missed: Vec<&Reached> = sheet.exact.targets.iter().filter(|t| t.miss.abs() > REMARK && t.target.weight > 0.0).collect();
+    let mut missed: Vec<&Reached> = sheet.solved.targets.iter().filter(|t| t.miss.abs() > REMARK && t.target.weight > 0.0).collect();
     missed.sort_by(|a, b| b.miss.abs().total_cmp(&a.miss.abs()));
     let Some(worst) = missed.first() else {
         let words = format!("Every target of {} is met within a tenth.", s.rig.mixing.recipe.borrowed().name);
@@ -32,11 +32,27 @@ fn judge(s: &Survey) -> Vec<Finding> {
     };
     let list: Vec<String> = missed
         .iter()
-        .map(|t| format!("{} {:+.0} % ({})", t.target.name, 100.0 * t.miss, t.why.as_ref().map_or_else(|| "rounding".into(), Why::say)))
+        .map(|t| {
+            let exactly = sheet.exact.targets.iter().find(|e| e.target.name == t.target.name);
+            let why = match exactly.filter(|e| e.miss.abs() > 0.5 * REMARK) {
+                Some(e) => e.why.as_ref().or(t.why.as_ref()).map_or_else(|| "rounding".into(), Why::say),
+                None => "what the scale can weigh".into(),
+            };
+            (t, why)
+        })
+        .map(|(t, why)| format!("{} {:+.0} % ({why})", t.target.name, 100.0 * t.miss))
         .collect();
     let severity = if worst.miss.abs() > MUCH { Severity::Care } else { Severity::Note };
+    let missing: Vec<&str> = missed.iter().filter(|t| t.why == Some(Why::Nothing)).map(|t| t.target.name).collect();
     let way = match &sheet.would_help {
-        Some((salt, miss)) => format!("With {} on the shelf the typical miss falls from {:.0} to {:.0} %.", salt.name, 100.0 * sheet.exact.miss, 100.0 * miss),
+        Some((salt, miss)) => format!(
+            "With {} on the shelf the typical miss falls from {:.0} to {:.0} %.",
+            salt.name,
+            100.0 * sheet.exact.miss,
+            100.0 * miss
+        ),
+        None if !missing.is_empty() => format!("Put salts on the shelf that bring {}.", missing.join(", ")),
+        None if sheet.exact.miss < 0.5 * sheet.solved.miss => "A finer scale, or a larger volume at a time.".to_owned(),
         None => "No single salt of the parts data would mend it: softer water, or another recipe.".to_owned(),
     };
     vec![

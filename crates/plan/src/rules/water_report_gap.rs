@@ -14,7 +14,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let (cations, anions) = sheet.source.sums;
     let place = Place::key("solution.water");
     let gap = (cations - anions) / (0.5 * (cations + anions)).max(1e-9);
-    if cations + anions < 0.2 {
+    if cations + anions < 0.2 || !sheet.source.alkalinity_printed {
         return Vec::new();
     }
     let words = format!("Cations come to {cations:.2} meq/L, anions with alkalinity to {anions:.2} meq/L: a gap of {:.0} %.", 100.0 * gap.abs());

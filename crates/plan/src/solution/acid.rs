@@ -18,6 +18,8 @@ pub struct Source {
     pub sums: (f64, f64),
     /// Alkalinity \[meq/L\].
     pub alkalinity: f64,
+    /// Whether the report prints it; else it is what the other ions leave.
+    pub alkalinity_printed: bool,
     /// Remarks on what was taken for granted.
     pub remarks: Vec<String>,
 }
@@ -32,7 +34,9 @@ pub fn source(water: &Water, temperature: ThermodynamicTemperature) -> Result<So
     let (alk, printed) = water.alkalinity(system);
     let mut remarks = water.components().1;
     if !printed && !water.ions.is_empty() {
-        remarks.push(format!("Alkalinity is not printed: {alk:.2} meq/L is what the other ions leave."));
+        remarks.push(format!(
+            "Alkalinity is not printed: {alk:.2} meq/L is what the other ions leave, the most it can be. Measure it (a drop test for carbonate hardness) before any acid."
+        ));
     }
     let carbon = system.component("CO2").ok_or(Unsolved::Component)?;
     let mut lens = Lens::new(system, temperature, Model::TruesdellJones, &[&all]);
@@ -52,7 +56,15 @@ pub fn source(water: &Water, temperature: ThermodynamicTemperature) -> Result<So
         }
     };
     let seen = lens.see(&all, Carbon::Closed)?;
-    Ok(Source { totals: all, ph: seen.ph, ec_25: seen.ec_25, sums: water.sums(system), alkalinity: alk, remarks })
+    Ok(Source {
+        totals: all,
+        ph: seen.ph,
+        ec_25: seen.ec_25,
+        sums: water.sums(system),
+        alkalinity: alk,
+        alkalinity_printed: printed || water.ions.is_empty(),
+        remarks,
+    })
 }
 
 /// A dose.
@@ -110,19 +122,18 @@ pub fn dose(
         }
         let (mut a, mut fa) = (0.0, at_start);
         let mut b = at_start / sense;
-        let mut fb = lacking(b)?;
+        let Ok(mut fb) = lacking(b) else { return Ok(None) };
         for _ in 0..30 {
             if fb.abs() <= 1e-12 * at_start.abs().max(1.0) || fb == fa {
                 break;
             }
             let next = (b - fb * (b - a) / (fb - fa)).clamp(0.0, 10.0 * b.abs() + 1.0);
             (a, fa, b) = (b, fb, next);
-            fb = lacking(b)?;
+            let Ok(next) = lacking(b) else { return Ok(None) };
+            fb = next;
         }
-        if fb.abs() > 1e-6 * at_start.abs().max(1e-3) {
-            return Err(Unsolved::Diverged);
-        }
-        Ok(Some(b))
+        // No amount of it comes there: bicarbonate under open air stays below pH 9.
+        Ok((fb.abs() <= 1e-6 * at_start.abs().max(1e-3)).then_some(b))
     };
     let at_once = solve(Carbon::Closed)?;
     let Some(in_the_end) = solve(Carbon::Open(OPEN_AIR_ATM))? else { return Ok(None) };

@@ -5,6 +5,7 @@ use super::system;
 use tidewright_physics::chemistry::{Ask as Question, Carbon, Hydrogen, Model, OPEN_AIR_ATM, Solver};
 use tidewright_physics::quantity::ThermodynamicTemperature;
 use tidewright_rig::Rig;
+use tidewright_rig::value::Value;
 use tidewright_sim::block::Spread;
 use tidewright_sim::drift::Takes;
 use tidewright_sim::salt::{Kind, Leach, SaltDay, WaterDay, Weeks, water_day, weeks};
@@ -55,6 +56,10 @@ pub fn salted(rig: &Rig, ask: &Ask) -> Result<Vec<Salted>, String> {
     let sheet = sheet(&rig.mixing, rig.reservoir.fill.get(), t)?;
     let crust = crust(&sheet, t);
     let kinds = kinds(rig, &sheet);
+    // A weaker recipe in the same water, over this one.
+    let mut weak = rig.mixing.clone();
+    weak.strength = Value::new(WEAKER * weak.strength.get(), weak.strength.birth.clone());
+    let weaker_ec = super::mix::sheet(&weak, rig.reservoir.fill.get(), t)?.solved.open.ec_25 / sheet.solved.open.ec_25;
     let day = run(rig, &Scenario::crop_day(rig, Manner::LIKELY));
     if day.blocks_lost.is_some() || day.broke_off {
         return Err("the day's water cannot be followed".into());
@@ -81,7 +86,7 @@ pub fn salted(rig: &Rig, ask: &Ask) -> Result<Vec<Salted>, String> {
         };
         let (days, e0) = of(None, 1.0);
         let (leached, e1) = of(Some((&poured, ask.every)), 1.0);
-        let (weaker, e2) = of(None, WEAKER);
+        let (weaker, e2) = of(None, weaker_ec);
         let drunk: f64 = plain.pieces.iter().flat_map(|p| &p.drunk_m).sum();
         let evaporated: f64 = plain.pieces.iter().filter_map(|p| p.face_m.last()).sum();
         all.push(Salted {

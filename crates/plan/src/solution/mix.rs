@@ -4,39 +4,13 @@ use super::acid::{self, Portion, Source};
 use super::recipe::{Solved, Wanted, finish, solve};
 use super::system;
 use super::tanks::{self, Held, Tank};
+pub use super::weigh::{Dilution, Weighed};
+use super::weigh::{in_mmol, weigh, weighing_error};
 use super::why;
 use tidewright_physics::chemistry::{Lens, Model};
 use tidewright_physics::quantity::{ThermodynamicTemperature, Volume};
 use tidewright_rig::bench::Mixing;
 use tidewright_rig::solution::Salt;
-
-/// One line of the sheet.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Weighed {
-    /// Place on the shelf.
-    pub salt: usize,
-    /// Where it goes.
-    pub tank: Tank,
-    /// As reckoned \[g, or mL of a liquid\].
-    pub exact: f64,
-    /// As the scale or a measuring cylinder can give it.
-    pub amount: f64,
-    /// "g" or "mL".
-    pub unit: &'static str,
-    /// Too little for the scale: dissolve this first.
-    pub dilution: Option<Dilution>,
-}
-
-/// A dilution by which a small amount can be measured.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dilution {
-    /// Grams to dissolve.
-    pub grams: f64,
-    /// In so much water in all \[mL\].
-    pub into_ml: f64,
-    /// Of which this is taken \[mL\].
-    pub take_ml: f64,
-}
 
 /// A sheet.
 #[derive(Clone, Debug)]
@@ -79,9 +53,6 @@ const EC_MODEL: f64 = 0.03;
 const PURITY: f64 = 0.02;
 /// A pH meter just calibrated, and the model. Common practice, no source.
 const PH_READING: f64 = 0.15;
-/// Below so many divisions a scale's step is too coarse: one in twenty.
-const DIVISIONS: f64 = 20.0;
-
 /// Makes the sheet for a reservoir's volume.
 ///
 /// # Errors
@@ -109,7 +80,7 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
     let mut rounded = vec![0.0; mixing.shelf.len()];
     for &(j, amount) in &exact.salts {
         let salt = &mixing.shelf[j];
-        for (tank, part) in tanks::share(salt, mixing).into_iter().filter(|s| s.1 > 0.0) {
+        for (tank, part) in parts_of(salt, mixing, concentrate) {
             let volume = if tank == Tank::Reservoir { reservoir_litres } else { litres };
             let line = weigh(j, salt, tank, amount * part * volume, step);
             rounded[j] += in_mmol(salt, &line) / volume;
@@ -124,7 +95,8 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
     let mut solved = finish(&wanted, rounded.clone())?;
     solved.ends = exact.ends;
     why::explain(&wanted, &mut solved);
-    portions_of(&wanted, &mut acids, &rounded)?;
+    let thinner = if concentrate > 1.0 { 1.0 / (1.0 - 2.0 / concentrate).max(0.1) } else { 1.0 };
+    portions_of(&wanted, &mut acids, &rounded, thinner)?;
     let tanks = if concentrate > 1.0 {
         [Tank::A, Tank::B]
             .into_iter()
@@ -134,7 +106,7 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
                     .iter()
                     .zip(&rounded)
                     .map(|(s, x)| {
-                        let part: f64 = tanks::share(s, mixing).iter().filter(|p| p.0 == tank).map(|p| p.1).sum();
+                        let part: f64 = parts_of(s, mixing, concentrate).filter(|p| p.0 == tank).map(|p| p.1).sum();
                         part * x * concentrate
                     })
                     .collect();
@@ -176,6 +148,14 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
     })
 }
 
+/// Where the parts of a salt go; weighed straight into the reservoir it stays whole.
+fn parts_of(salt: &Salt, mixing: &Mixing, concentrate: f64) -> impl Iterator<Item = (Tank, f64)> {
+    let [first, second] = tanks::share(salt, mixing);
+    let whole = concentrate <= 1.0 && first.0 != Tank::Reservoir && first.1 < 1.0;
+    let both = if whole { [(Tank::B, 1.0), (Tank::A, 0.0)] } else { [first, second] };
+    both.into_iter().filter(|s| s.1 > 0.0)
+}
+
 /// Place in the order: salts that get on with everything first, calcium last, the chelate before it. Common practice.
 fn order(salt: &Salt) -> usize {
     if salt.gives("Ca") > 0.0 {
@@ -193,78 +173,31 @@ fn order(salt: &Salt) -> usize {
     }
 }
 
-/// A line for so many mmol.
-fn weigh(j: usize, salt: &Salt, tank: Tank, mmol: f64, step: f64) -> Weighed {
-    let (exact, unit) = acid::measure(salt, mmol);
-    let line = |amount: f64, dilution| Weighed { salt: j, tank, exact, amount, unit, dilution };
-    if unit == "mL" {
-        // A syringe below ten millilitres, a cylinder above.
-        let fine = if exact < 10.0 { 0.1 } else { 1.0 };
-        return line((exact / fine).round() * fine, None);
-    }
-    if exact >= DIVISIONS * step {
-        return line((exact / step).round() * step, None);
-    }
-    // A stock of a litre: so strong that the scale weighs it well and a cylinder measures what is taken.
-    const INTO_ML: f64 = 1000.0;
-    const EASY_TAKE: f64 = 50.0;
-    let wanted = (exact * INTO_ML / EASY_TAKE).max(DIVISIONS * step);
-    let grams = round_up(wanted).min(salt.soluble_at(10.0).map_or(f64::INFINITY, |s| 8.0 * s)).max(step);
-    let grams = (grams / step).round().max(1.0) * step;
-    let take = exact / grams * INTO_ML;
-    let fine = if take < 10.0 { 0.1 } else { 1.0 };
-    let take_ml = (take / fine).round().max(1.0) * fine;
-    line(take_ml * grams / INTO_ML, Some(Dilution { grams, into_ml: INTO_ML, take_ml }))
-}
-
-/// Up to 1, 2 or 5 times a power of ten.
-fn round_up(x: f64) -> f64 {
-    let power = 10f64.powf(x.log10().floor());
-    [1.0, 2.0, 5.0, 10.0].into_iter().map(|f| f * power).find(|r| *r >= x * (1.0 - 1e-9)).unwrap_or(x)
-}
-
-/// mmol in a line as weighed.
-fn in_mmol(salt: &Salt, line: &Weighed) -> f64 {
-    match salt.molarity().filter(|_| line.unit == "mL") {
-        Some(m) => line.amount * m,
-        None => 1e3 * line.amount / salt.grams_per_mol(),
-    }
-}
-
-/// Error of the EC by half a division of the scale in every weighing \[-\].
-fn weighing_error(shelf: &[Salt], lines: &[Weighed], step: f64) -> f64 {
-    let moles = |l: &Weighed| l.exact / shelf[l.salt].grams_per_mol();
-    let all: f64 = lines.iter().map(moles).sum();
-    if all <= 0.0 {
-        return 0.0;
-    }
-    let sum: f64 = lines
-        .iter()
-        .map(|l| {
-            let weighed = l.dilution.map_or(l.exact, |d| d.grams);
-            let own = if weighed > 0.0 { 0.5 * step / weighed } else { 0.0 };
-            (own * moles(l) / all).powi(2)
-        })
-        .sum();
-    sum.sqrt()
-}
-
-/// What the portions of each acid or base do to the solution of all else.
-fn portions_of(wanted: &Wanted<'_>, acids: &mut [(Weighed, Vec<Portion>)], rounded: &[f64]) -> Result<(), String> {
-    let mut without = rounded.to_vec();
-    for (line, _) in acids.iter() {
-        without[line.salt] = 0.0;
-    }
+/// What the portions of each acid do to the source water, and those of a base to the finished solution: acids go in first,
+/// bases last. `thinner` is the final volume over that of the water before concentrates.
+fn portions_of(
+    wanted: &Wanted<'_>,
+    acids: &mut [(Weighed, Vec<Portion>)],
+    rounded: &[f64],
+    thinner: f64,
+) -> Result<(), String> {
     let with_all = super::recipe::mixed(wanted, rounded);
-    let mut from = super::recipe::mixed(wanted, &without);
+    let mut without_bases = rounded.to_vec();
+    for (line, _) in acids.iter() {
+        if wanted.shelf[line.salt].is_base() {
+            without_bases[line.salt] = 0.0;
+        }
+    }
+    let mut water = wanted.water.to_vec();
+    let mut solution = super::recipe::mixed(wanted, &without_bases);
     for (line, portions) in acids.iter_mut() {
         let salt = &wanted.shelf[line.salt];
-        let mut lens = Lens::new(system(), wanted.temperature, Model::TruesdellJones, &[&from, &with_all]);
-        *portions = acid::portions(&mut lens, &from, salt, rounded[line.salt]).map_err(|e| format!("the acid: {e}"))?;
-        let part = tidewright_rig::solution::totals(
-            system(),
-            salt.gives.iter().map(|(c, n)| (c, 1e-3 * n * rounded[line.salt])),
-        );
+        let base = salt.is_base();
+        let (from, amount) =
+            if base { (&mut solution, rounded[line.salt]) } else { (&mut water, thinner * rounded[line.salt]) };
+        let mut lens = Lens::new(system(), wanted.temperature, Model::TruesdellJones, &[from, &with_all]);
+        *portions = acid::portions(&mut lens, from, salt, amount).map_err(|e| format!("the acid: {e}"))?;
+        let part = tidewright_rig::solution::totals(system(), salt.gives.iter().map(|(c, n)| (c, 1e-3 * n * amount)));
         for (a, b) in from.iter_mut().zip(part) {
             *a += b;
         }
@@ -273,10 +206,22 @@ fn portions_of(wanted: &Wanted<'_>, acids: &mut [(Weighed, Vec<Portion>)], round
 }
 
 impl Sheet {
-    /// Part of all salts to add, and litres of water to add, for a meter that reads \[S/m\] something else.
+    /// Part of all salts to add, and litres of solution to replace by water, for a meter that reads \[S/m\] something else.
     pub fn correct(&self, reads_25: f64) -> (f64, f64) {
-        let own = self.solved.open.ec_25 - self.source.ec_25;
-        let off = (self.solved.open.ec_25 - reads_25) / own.max(1e-6);
-        if off >= 0.0 { (off, 0.0) } else { (0.0, -off * self.reservoir_litres) }
+        let (ec, water) = (self.solved.open.ec_25, self.source.ec_25);
+        if reads_25 <= ec {
+            ((ec - reads_25) / (ec - water).max(1e-6), 0.0)
+        } else {
+            (0.0, self.reservoir_litres * (reads_25 - ec) / (reads_25 - water).max(1e-6))
+        }
+    }
+
+    /// Water that the reservoir is filled with before concentrates come to it \[L\].
+    pub fn water_litres(&self) -> f64 {
+        if self.concentrate > 1.0 {
+            self.reservoir_litres * (1.0 - 2.0 / self.concentrate).max(0.0)
+        } else {
+            self.reservoir_litres
+        }
     }
 }

@@ -6,6 +6,7 @@ pub mod mix;
 pub mod outlook;
 pub mod recipe;
 pub mod tanks;
+mod weigh;
 mod why;
 pub use why::{Why, helper as why_helper};
 
@@ -15,6 +16,22 @@ use tidewright_rig::solution::amount::Counts;
 /// The chemistry that ships.
 pub fn system() -> &'static System {
     tidewright_rig::chemistry::shipped()
+}
+
+/// A solid as people know it.
+pub fn solid_words(name: &str) -> &str {
+    match name {
+        "gypsum" => "gypsum (calcium sulphate)",
+        "calcite" => "lime (calcite)",
+        "brushite" => "calcium phosphate (brushite)",
+        "newberyite" => "magnesium phosphate",
+        "struvite" => "magnesium ammonium phosphate",
+        "syngenite" => "potassium calcium sulphate",
+        "arcanite" => "potassium sulphate",
+        "epsomite" => "Epsom salt",
+        "iron hydroxide" => "rust (iron hydroxide)",
+        other => other,
+    }
 }
 
 /// mmol/L of what a target counts in a set of totals \[mol/L\].

@@ -62,12 +62,19 @@ pub fn weeks(rig: &Rig, sheet: &Sheet, litres_a_day: f64, days: u32, looks_a_day
         takes: takes(system(), &mixing.feeding),
         top_up: top_up(mixing, sheet, rig.site.water_temperature.get())?,
         always: matches!(rig.reservoir.top_up, TopUp::FloatValve { .. }),
-        acidity: Acidity::Held { ph: mixing.ph.get(), acid: brings(mixing, true), base: brings(mixing, false) },
+        acidity: Acidity::Held { ph: held_ph(mixing, sheet), acid: brings(mixing, true), base: brings(mixing, false) },
         start,
         days,
         temperature: rig.site.water_temperature.get(),
         looks_a_day,
     })
+}
+
+/// pH at which the reservoir is held: the wanted one, or where the sheet leaves it when its acid does not reach that far.
+pub fn held_ph(mixing: &Mixing, sheet: &Sheet) -> f64 {
+    const REACHED: f64 = 0.3;
+    let (wanted, open) = (mixing.ph.get(), sheet.solved.open.ph);
+    if open - wanted > REACHED { open } else { wanted }
 }
 
 /// What is poured in: water with its part of the recipe.

@@ -438,14 +438,25 @@ impl<'p> Problem<'p> {
             // A breath of price tells salts apart that do equally well.
             slope[j] = if by_price { cost[j] / unit } else { 1e-7 * (cost[j] / unit + 0.01) };
         }
-        let z = solve_cone(n + m, &curve, &slope, equal, below)?;
+        let z = solve_cone(n + m, &curve, &slope, equal.clone(), below.clone())?;
+        // Slivers of a salt, which nobody weighs, are left out and the rest found again.
+        const SLIVER: f64 = 0.01;
+        let slivers: Vec<usize> = (0..n).filter(|&j| z[j] > 0.0 && z[j] < SLIVER).collect();
+        let z = if slivers.iter().all(|&j| z[j] < 1e-6) {
+            z
+        } else {
+            for j in slivers {
+                below.push(vec![(j, 1.0)], 0.0);
+            }
+            solve_cone(n + m, &curve, &slope, equal, below).unwrap_or(z)
+        };
         Ok((0..n)
             .map(|j| if z[j] > 2e-4 && !self.wanted.shelf[j].gives.is_empty() { z[j] * self.size[j] } else { 0.0 })
             .collect())
     }
 }
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Table {
     rows: Vec<Vec<(usize, f64)>>,
     right: Vec<f64>,

@@ -95,7 +95,7 @@ pub fn held(
         .solids
         .iter()
         .enumerate()
-        .filter(|(_, s)| !s.quiet)
+        .filter(|(_, s)| !s.quiet && s.name != "iron hydroxide")
         .filter_map(|(i, s)| Some((s.name.clone(), answer.saturation(i)?, s.doubt)))
         .filter(|(_, si, _)| *si > -6.0)
         .collect();

@@ -67,10 +67,13 @@ pub fn ions(sheet: &Sheet, narrow: bool) -> String {
     svg.finish()
 }
 
+/// Less of an ion is next to nothing \[mmol/L\].
+const LEAST_SHOWN: f64 = 0.05;
+
 /// Course of conductivity, sodium and chloride, and nutrients through weeks.
 pub fn weeks(d: &Drifted, feeding: &Feeding, change: Option<f64>, narrow: bool) -> String {
     let width = if narrow { 364.0 } else { 760.0 };
-    let (left, right, top, high) = (44.0, width - 56.0, 16.0, 130.0);
+    let (left, right, top, high) = (44.0, width - 56.0, 16.0, 150.0);
     let days = d.looks.last().map_or(1.0, |l| l.day).max(1.0);
     let x = |day: f64| left + day / days * (right - left);
     let mut svg = Svg::new();
@@ -87,9 +90,17 @@ pub fn weeks(d: &Drifted, feeding: &Feeding, change: Option<f64>, narrow: bool) 
     let line: Vec<(f64, f64)> = d.looks.iter().map(|l| (x(l.day), y(10.0 * l.ec_25))).collect();
     svg.path("course", &commands(&line), "");
     let below = top + high + 34.0;
-    let most = d.looks.iter().flat_map(|l| SHOWN.iter().map(move |(c, _)| of(l, c))).fold(1.0, f64::max) * 1.1;
-    let y2 = |v: f64| below + high * (1.0 - (v / most).clamp(0.0, 1.0));
-    axes(&mut svg, (left, right, below, high), days, &x, most, "mmol/L");
+    // Ions from a twentieth to twenty: a logarithmic axis keeps them apart.
+    let most = d.looks.iter().flat_map(|l| SHOWN.iter().map(move |(c, _)| of(l, c))).fold(1.0, f64::max) * 1.2;
+    let y2 = |v: f64| {
+        let share = (v.max(LEAST_SHOWN) / LEAST_SHOWN).ln() / (most / LEAST_SHOWN).ln();
+        below + high * (1.0 - share.clamp(0.0, 1.0))
+    };
+    days_axis(&mut svg, (left, right, below, high), days, &x, "mmol/L");
+    for v in [0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0].into_iter().filter(|v| *v <= most) {
+        svg.line("grid", (left, y2(v)), (right, y2(v)));
+        svg.text("axt", (left - 6.0, y2(v) + 4.0), Anchor::End, &format!("{v}"));
+    }
     let mut labels: Vec<(f64, &str)> = Vec::new();
     for (c, name) in SHOWN {
         let line: Vec<(f64, f64)> = d.looks.iter().map(|l| (x(l.day), y2(of(l, c)))).collect();
@@ -179,14 +190,7 @@ fn axes(
     most: f64,
     unit: &str,
 ) {
-    svg.line("axis", (left, top + high), (right, top + high));
-    let step = if days > 45.0 { 14.0 } else { 7.0 };
-    let mut day = 0.0;
-    while day <= days {
-        svg.line("grid", (x(day), top), (x(day), top + high));
-        svg.text("axt", (x(day), top + high + 14.0), Anchor::Middle, &format!("{day:.0}"));
-        day += step;
-    }
+    days_axis(svg, (left, right, top, high), days, x, unit);
     let tick = tick(most);
     let mut v = 0.0;
     while v <= most {
@@ -194,6 +198,23 @@ fn axes(
         svg.line("grid", (left, y), (right, y));
         svg.text("axt", (left - 6.0, y + 4.0), Anchor::End, &format!("{v}"));
         v += tick;
+    }
+}
+
+fn days_axis(
+    svg: &mut Svg,
+    (left, right, top, high): (f64, f64, f64, f64),
+    days: f64,
+    x: &dyn Fn(f64) -> f64,
+    unit: &str,
+) {
+    svg.line("axis", (left, top + high), (right, top + high));
+    let step = if days > 45.0 { 14.0 } else { 7.0 };
+    let mut day = 0.0;
+    while day <= days {
+        svg.line("grid", (x(day), top), (x(day), top + high));
+        svg.text("axt", (x(day), top + high + 14.0), Anchor::Middle, &format!("{day:.0}"));
+        day += step;
     }
     svg.text("axt", (left - 38.0, top - 5.0), Anchor::Start, unit);
     svg.text("axt", (right, top + high + 28.0), Anchor::End, "days");

@@ -39,7 +39,13 @@ pub(crate) const SHOWN: [(&str, &str); 9] = [
 ];
 
 /// Answer of `drift`.
-pub fn answer(rig: &Rig, d: &Drifted, change: &[(Reason, f64)], litres_a_day: f64, compensation: &str) -> String {
+pub fn answer(
+    rig: &Rig,
+    d: &Drifted,
+    change: &[(Reason, f64)],
+    (litres_a_day, held): (f64, f64),
+    compensation: &str,
+) -> String {
     let u = rig.system;
     let mut out = wrap(
         &format!(
@@ -50,7 +56,7 @@ pub fn answer(rig: &Rig, d: &Drifted, change: &[(Reason, f64)], litres_a_day: f6
                 "plain" => "plain water".to_owned(),
                 w => format!("{w} strength"),
             },
-            rig.mixing.ph.get()
+            super::sheet::number(held)
         ),
         0,
         COLUMNS,
@@ -112,13 +118,16 @@ pub fn answer(rig: &Rig, d: &Drifted, change: &[(Reason, f64)], litres_a_day: f6
             out.push_str(&wrap("No letting go helps: the water alone is at the crop's limit.", 0, COLUMNS));
         }
     }
-    let days = last.max(1.0);
-    let (acid, base) = d.acid_base_mol;
+    // Until the day of change: after it nobody doses.
+    let until = change.first().map_or(last, |c| c.1).max(1.0);
+    let at = d.looks.iter().rfind(|l| l.day <= until);
+    let (acid, base) = at.map_or(d.acid_base_mol, |l| l.acid_base_mol);
+    let first = d.looks.first().map_or((0.0, 0.0), |l| l.acid_base_mol);
     out.push_str(&wrap(
         &format!(
-            "Holding the pH takes {:.1} mmol of acid and {:.1} mmol of base a day, on the average; uptake rows are good to a tenth, so either may be twice as much or nothing.",
-            1e3 * acid / days,
-            1e3 * base / days
+            "Holding the pH until then takes {} and {} a day; uptake rows are good to a tenth, so either may be twice as much or nothing.",
+            said(rig, 1e3 * (acid - first.0) / until, true),
+            said(rig, 1e3 * (base - first.1) / until, false)
         ),
         0,
         COLUMNS,
@@ -130,6 +139,23 @@ pub fn answer(rig: &Rig, d: &Drifted, change: &[(Reason, f64)], litres_a_day: f6
         COLUMNS,
     ));
     out
+}
+
+/// So many mmol of protons as acid or base of the shelf.
+fn said(rig: &Rig, mmol: f64, acid: bool) -> String {
+    let word = if acid { "acid" } else { "base" };
+    if mmol < 0.05 {
+        return format!("no {word}");
+    }
+    let found = rig.mixing.shelf.iter().find(|s| if acid { s.is_acid() } else { s.is_base() });
+    match found {
+        Some(salt) => {
+            let protons = (salt.gives("H") - 2.0 * salt.gives("PO4")).abs();
+            let (x, unit) = tidewright_plan::solution::acid::measure(salt, mmol / protons);
+            if x < 0.05 { format!("next to no {word}") } else { format!("{} of {}", super::amount(x, unit), salt.name) }
+        }
+        None => format!("{mmol:.1} mmol of {word}"),
+    }
 }
 
 /// What a meter's temperature compensation does to this solution.

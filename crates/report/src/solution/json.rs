@@ -22,7 +22,7 @@ fn line(s: &Sheet, l: &Weighed) -> Value {
     let salt = &s.shelf[l.salt];
     json!({
         "salt": salt.id, "name": salt.name, "tank": l.tank, "unit": l.unit, "exact": l.exact, "amount": l.amount,
-        "dilution": l.dilution.map(|d| json!({"grams": d.grams, "into_ml": d.into_ml, "take_ml": d.take_ml})),
+        "dilution": l.dilution.map(|d| json!({"of": d.of, "into_ml": d.into_ml, "tenfold": d.tenfold, "take_ml": d.take_ml})),
         "hazards": salt.hazards,
     })
 }

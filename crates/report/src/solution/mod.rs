@@ -10,7 +10,9 @@ pub mod salt;
 pub mod sheet;
 pub mod water;
 
-use tidewright_rig::units::round_to;
+use tidewright_physics::quantity::US_GALLON_M3;
+use tidewright_plan::solution::mix::Dilution;
+use tidewright_rig::units::{System, round_to};
 
 /// Grams or millilitres, to what can be weighed.
 pub(crate) fn amount(x: f64, unit: &str) -> String {
@@ -23,9 +25,23 @@ pub(crate) fn ms_cm(s_m: f64) -> String {
     format!("{:.2}", 10.0 * s_m)
 }
 
-/// The first words of a salt's name, without what follows a comma.
-pub(crate) fn short(name: &str) -> &str {
-    name.split([',', '(']).next().unwrap_or(name).trim()
+/// Litres or gallons, to what a mark on a reservoir is good for.
+pub(crate) fn volume(u: System, litres: f64) -> String {
+    match u {
+        System::Metric if litres < 20.0 => format!("{litres:.1} L"),
+        System::Metric => format!("{litres:.0} L"),
+        System::UsCustomary => format!("{:.1} US gal", 1e-3 * litres / US_GALLON_M3),
+    }
+}
+
+/// How a dilution is made and taken.
+pub(crate) fn dilution(d: &Dilution, unit: &str) -> String {
+    let again = match d.tenfold {
+        0 => String::new(),
+        1 => ", of that 100 mL to 1000 mL".into(),
+        n => format!(", of that {n} times 100 mL to 1000 mL"),
+    };
+    format!("{} of {} in {:.0} mL{again}", amount(d.take_ml, "mL"), amount(d.of, unit), d.into_ml)
 }
 
 /// With a capital at its head.

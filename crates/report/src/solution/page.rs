@@ -2,9 +2,9 @@
 
 use super::bars::{ions, weeks};
 use super::drift::{compensation, reason};
-use super::sheet::{direct_order, line, number, percent, steps};
+use super::sheet::{direct_order, how, line, nearest, number, percent, steps};
 use super::water::{hardness, rows};
-use super::{amount, hazards, ms_cm, short};
+use super::{hazards, ms_cm, volume};
 use crate::page::frame;
 use maud::{Markup, PreEscaped, html};
 use tidewright_plan::solution::acid::Source;
@@ -55,6 +55,7 @@ pub fn part(s: &Shown<'_>) -> Markup {
         section class="made-from" {
             h2 { "Made from" @if !s.saved { " " small class="unsaved" { "not saved" } } @else { " " small class="saved" { "saved" } } }
             (fields(s))
+            (shelf(s))
             @for f in s.faults { p class="warned" { "■ " (f.sentence) @if let Some(m) = &f.mend { " " (m.say) } } }
             p { button type="button" data-save="" disabled[s.saved] { "Save the bench file" } }
         }
@@ -63,7 +64,7 @@ pub fn part(s: &Shown<'_>) -> Markup {
             Err(why) => { p class="warned" { "■ There is no solution: " (why) "." } }
             Ok(sheet) => {
                 section class="held" {
-                    h2 { "What a litre holds" small { "bars: of the wanted; dark: from the water; bracket: wanted" } }
+                    h2 { "What a litre holds" small { "bars: part of the wanted; full colour: from the water; pale: from salts; bracket: wanted" } }
                     (PreEscaped(ions(sheet, false))) (PreEscaped(ions(sheet, true)))
                     (held(sheet))
                 }
@@ -137,6 +138,19 @@ fn fields(s: &Shown<'_>) -> Markup {
     }
 }
 
+/// The shelf as boxes to tick.
+fn shelf(s: &Shown<'_>) -> Markup {
+    let on = |id: &str| s.rig.mixing.shelf.iter().any(|x| x.id == id);
+    html! {
+        details class="shelf" {
+            summary { "On the shelf: " (s.rig.mixing.shelf.len()) " of " (s.library.salts().len()) }
+            div class="boxes" data-shelf="" { @for x in s.library.salts().iter().filter(|x| !x.is_acid()) {
+                label { input type="checkbox" value=(x.id) checked[on(&x.id)]; " " (x.name) @if !x.note.is_empty() { small { " " (x.note) } } }
+            } }
+        }
+    }
+}
+
 fn found(all: &[Finding]) -> Markup {
     let good = all.iter().filter(|f| f.severity == Severity::Good).count();
     html! {
@@ -178,7 +192,7 @@ fn held(s: &Sheet) -> Markup {
             table {
                 thead { tr { th scope="col" { "salt" } th scope="col" { "costs" } th scope="col" { "typical miss" } } }
                 tbody { @for m in &s.exact.margins {
-                    tr { th scope="row" { (short(&s.shelf[m.salt].name)) } td { @if let Some(p) = m.price { (format!("{p:.4}")) } @else { "no price" } } td { (format!("{:+.2} %", 100.0 * m.miss)) } }
+                    tr { th scope="row" { (s.shelf[m.salt].name) } td { @if let Some(p) = m.price { (format!("{p:.4}")) } @else { "no price" } } td { (format!("{:+.2} %", 100.0 * m.miss)) } }
                 } }
             }
         }
@@ -200,8 +214,10 @@ fn paper(s: &Shown<'_>, sheet: &Sheet) -> Markup {
     html! {
         section class="weigh-out" {
             h2 { "Weigh-out sheet" button type="button" class="print" data-print="" { "Print" } }
+            @if !s.faults.is_empty() { p class="warned" { "■ This is the sheet of the last file that read, not of what stands in the fields now." } }
+            @for r in &sheet.source.remarks { p class="caution" { "▲ " (r) } }
             p { strong { (m.recipe.borrowed().name) } ", " (format!("{:.0} %", 100.0 * m.strength.get())) ", in " (m.water.borrowed().name) "; "
-                @if sheet.concentrate > 1.0 { "tanks A and B of " (format!("{:.1}", sheet.tank_litres)) " L, " (format!("{:.0}", sheet.concentrate)) " times as strong" } @else { (u.volume(1e-3 * sheet.litres)) }
+                @if sheet.concentrate > 1.0 { "tanks A and B of " (format!("{:.1}", sheet.tank_litres)) " L, " (format!("{:.0}", sheet.concentrate)) " times as strong" } @else { (volume(u, sheet.litres)) }
                 ", for " (s.rig.name) "." }
             @if sheet.concentrate > 1.0 {
                 @for tank in [Tank::A, Tank::B] {
@@ -221,14 +237,14 @@ fn paper(s: &Shown<'_>, sheet: &Sheet) -> Markup {
                 strong { (format!("{:.1}", sheet.ph[1])) } (format!(" ({:.1} to {:.1}).", sheet.ph[0], sheet.ph[2])) }
             @for h in &sheet.tanks {
                 p { "Tank " (format!("{:?}", h.tank)) " at " (u.temperature(m.coldest.get().value)) ": "
-                    @if let Some(f) = h.fullness.first() { (short(&sheet.shelf[f.0].name)) " fills " (format!("{:.0} %", 100.0 * f.1)) " of what the water holds" }
-                    @if let Some(x) = h.solids.first() { "; nearest to falling out " (x.0) ", at " (format!("{:.0} %", 100.0 * 10f64.powf(x.1))) " of saturation" }
+                    @if let Some(f) = h.fullness.first() { (sheet.shelf[f.0].name) " fills " (format!("{:.0} %", 100.0 * f.1)) " of what the water holds" }
+                    @if let Some(x) = h.solids.first() { (nearest(x)) }
                     ". A guide at this strength, not a measure." }
             }
             p { "Never mix undiluted: calcium with sulphates or phosphates, acid with chelate, anything with chlorine bleach." }
             h3 { "Hazards" }
             ul class="hazards" {
-                @for x in seen.iter().filter(|x| !x.hazards.is_empty()) { li { strong { (short(&x.name)) } ": " (hazards::line(x)) } }
+                @for x in seen.iter().filter(|x| !x.hazards.is_empty()) { li { strong { (x.name) } ": " (hazards::line(x)) @if !x.note.is_empty() { ". " (x.note) "." } } }
             }
             @for c in hazards::cautions(&used) { p class="caution" { "▲ " (c) } }
         }
@@ -240,9 +256,7 @@ fn lines(s: &Sheet, all: &[Weighed]) -> Markup {
         table class="weighed" { tbody { @for l in all {
             tr {
                 th scope="row" { (s.shelf[l.salt].name) }
-                td { @if let Some(d) = l.dilution {
-                    strong { (amount(d.take_ml, "mL")) } " of " (amount(d.grams, "g")) " dissolved to " (format!("{:.0}", d.into_ml)) " mL"
-                } @else { strong { (amount(l.amount, l.unit)) } } }
+                td { strong { (how(l)) } }
                 td class="tick" { "☐" }
             }
         } } }
@@ -271,7 +285,7 @@ fn later(s: &Shown<'_>) -> Markup {
     }
 }
 
-const FORM: [(&str, &str); 14] = [
+const FORM: [(&str, &str); 18] = [
     ("Ca", "calcium"),
     ("Mg", "magnesium"),
     ("hardness", "hardness, total"),
@@ -280,14 +294,27 @@ const FORM: [(&str, &str); 14] = [
     ("NH4", "ammonium"),
     ("alkalinity", "alkalinity"),
     ("HCO3", "hydrogen carbonate"),
+    ("carbonate_hardness", "carbonate hardness"),
     ("Cl", "chloride"),
     ("SO4", "sulphate"),
-    ("NO3", "nitrate"),
+    ("NO3", "nitrate, as NO3"),
+    ("NO3-N", "nitrate, as N"),
     ("PO4", "phosphate"),
     ("Fe", "iron"),
+    ("Mn", "manganese"),
+    ("Zn", "zinc"),
     ("B", "boron"),
 ];
-const UNITS: [&str; 8] = ["mg/L", "mmol/L", "meq/L", "degdH", "mg/L CaCO3", "ug/L", "degfH", "gpg"];
+/// Units in which a line of a report is printed.
+fn units(key: &str) -> &'static [&'static str] {
+    match key {
+        "Ca" | "Mg" => &["mg/L", "mmol/L", "meq/L", "degdH", "degfH", "mg/L CaCO3", "gpg"],
+        "hardness" => &["degdH", "mmol/L", "meq/L", "degfH", "mg/L CaCO3", "gpg"],
+        "alkalinity" | "carbonate_hardness" => &["mmol/L", "meq/L", "mg/L CaCO3", "degdH", "degfH", "gpg"],
+        "Fe" | "B" | "Mn" | "Zn" => &["mg/L", "ug/L", "umol/L"],
+        _ => &["mg/L", "mmol/L", "meq/L"],
+    }
+}
 
 fn report_form(s: &Shown<'_>) -> Markup {
     let water = s.rig.mixing.water.borrowed();
@@ -310,7 +337,8 @@ fn report_form(s: &Shown<'_>) -> Markup {
                         label for={ "w-" (key) } { (label) small { " " (key) } }
                         input id={ "w-" (key) } data-ion=(key) inputmode="decimal" value=(value) autocomplete="off";
                         select data-unit=(key) aria-label={ "unit of " (label) } {
-                            @for x in UNITS { (option(x, x, x == unit || (unit.is_empty() && x == usual(key)))) }
+                            @for x in units(key).iter().copied() { (option(x, x, x == unit || (unit.is_empty() && x == usual(key)))) }
+                            @if !unit.is_empty() && !units(key).contains(&unit.as_str()) { (option(&unit, &unit, true)) }
                         }
                     }
                 } }
@@ -323,7 +351,7 @@ fn report_form(s: &Shown<'_>) -> Markup {
 
 fn usual(key: &str) -> &'static str {
     match key {
-        "hardness" => "degdH",
+        "hardness" | "carbonate_hardness" => "degdH",
         "alkalinity" => "mmol/L",
         _ => "mg/L",
     }
@@ -340,9 +368,9 @@ pub fn balance(water: &Water, source: Option<&Source>) -> Markup {
     html! {
         div class="balance" role="img" aria-label={ (format!("Cations {cations:.2}, anions {anions:.2} meq per litre")) } {
             @for (label, sign) in [("cations", 1.0), ("anions", -1.0)] {
-                div class="side" { span { (label) } div class="stack" {
+                div class="sum-of" { span { (label) } div class="stack" {
                     @for r in all.iter().filter(|r| r.meq_l * sign > 0.0) {
-                        span class="share" style={ "width:" (format!("{:.1}", 100.0 * r.meq_l.abs() / most)) "%" } title={ (r.ion) " " (format!("{:.2} meq/L", r.meq_l.abs())) } {
+                        span class="share" style={ "flex: 0 0 " (format!("{:.1}", 100.0 * r.meq_l.abs() / most)) "%" } title={ (r.ion) " " (format!("{:.2} meq/L", r.meq_l.abs())) } {
                             @if r.meq_l.abs() / most > 0.06 { (r.ion) }
                         }
                     }

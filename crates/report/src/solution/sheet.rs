@@ -1,11 +1,13 @@
 //! The weigh-out sheet as text.
 
-use super::{amount, capital, hazards, ms_cm, short};
+use super::{amount, capital, dilution, hazards, ms_cm, volume};
 use crate::text::{COLUMNS, plain, wrap};
 use std::fmt::Write as _;
 use tidewright_plan::solution::mix::{Sheet, Weighed};
+use tidewright_plan::solution::solid_words;
 use tidewright_plan::solution::tanks::Tank;
 use tidewright_rig::Rig;
+use tidewright_rig::bench::MeterScale;
 
 /// One step of the work.
 pub struct Step {
@@ -18,38 +20,54 @@ pub struct Step {
 /// The order of work.
 pub fn steps(rig: &Rig, s: &Sheet) -> Vec<Step> {
     let u = rig.system;
-    let fill = u.volume(1e-3 * s.reservoir_litres);
     let step = |say: String| Step { say, caution: None };
+    let wet_hands = || {
+        Some(
+            "Pump unplugged while your hands are in the water; dry hands at the timer and the meter's mains adapter."
+                .to_owned(),
+        )
+    };
     let mut out = vec![step(
         "Calibrate the meters first: EC in a standard of known conductivity, pH in two buffers, at the temperature of the solution.".into(),
     )];
+    if s.lines.iter().any(|l| l.dilution.is_some()) {
+        out.push(Step {
+            say: "Make the small bottles of the list first; what is left of them serves the next fillings. Label each with name, strength and date.".into(),
+            caution: Some("Trace salts are poison in these bottles: no drink bottles, in the dark, locked away from children; leftovers are no drain water.".into()),
+        });
+    }
     if s.concentrate > 1.0 {
-        let per_l = 1000.0 / s.concentrate;
         out.push(step(format!(
-            "Fill each tank to four fifths of {:.1} L with source water, dissolve its salts one after the other as listed, each until it is clear, then fill up. Label both.",
-            s.tank_litres
+            "Fill each tank to four fifths of {} with source water, dissolve its salts one after the other as listed, each until it is clear, then fill up. Label both.",
+            volume(u, s.tank_litres)
         )));
         out.push(Step {
-            say: format!("Fill the reservoir with {fill} of water."),
-            caution: Some("Pump unplugged while your hands are in the water; dry hands at the timer and the meter's mains adapter.".into()),
+            say: format!("Fill the reservoir with {} of water: A and B bring the rest.", volume(u, s.water_litres())),
+            caution: wet_hands(),
         });
-        out.extend(acid_steps(s));
+        out.extend(acid_steps(s, true));
+        let each = s.reservoir_litres * 1000.0 / s.concentrate;
         out.push(step(format!(
-            "By hand: {} of A, stir, then {} of B ({per_l:.1} mL of each a litre). By a proportional doser: 1 to {:.0}, A and B at separate points with mixing between.",
-            amount(per_l * s.reservoir_litres, "mL"),
-            amount(per_l * s.reservoir_litres, "mL"),
+            "By hand: {} of A, stir by a flood, then {} of B ({:.1} mL of each for a litre of solution). By a proportional doser: 1 to {:.0}, A and B at separate points with mixing between.",
+            amount(each, "mL"),
+            amount(each, "mL"),
+            1000.0 / s.concentrate,
             s.concentrate
         )));
     } else {
         out.push(Step {
-            say: format!("Fill the reservoir with nine tenths of {fill} of water."),
-            caution: Some("Pump unplugged while your hands are in the water; dry hands at the timer and the meter's mains adapter.".into()),
+            say: format!(
+                "Fill the reservoir with all of its {} of water; water for dissolving is dipped out of it.",
+                volume(u, s.reservoir_litres)
+            ),
+            caution: wet_hands(),
         });
-        out.extend(acid_steps(s));
+        out.extend(acid_steps(s, true));
         out.push(step(
-            "Dissolve each salt by itself in a jug of water from the reservoir and pour it in, in the order of the list, stirring between; calcium last. Fill up.".into(),
+            "Dissolve each salt by itself in a jug of that water and pour it in, in the order of the list, stirring between; calcium last.".into(),
         ));
     }
+    out.extend(acid_steps(s, false));
     out.push(step("Stir by one flood: run the pump through a whole flood and let it drain.".into()));
     let m = rig.mixing.meter.get();
     out.push(step(format!(
@@ -61,58 +79,77 @@ pub fn steps(rig: &Rig, s: &Sheet) -> Vec<Step> {
         s.ph[0],
         s.ph[2]
     )));
-    let (part, _) = s.correct(s.ec_25[1] - 0.01);
-    let (_, water) = s.correct(s.ec_25[1] + 0.01);
+    // A step that the meter shows: 0.1 mS/cm is 0.01 S/m.
+    let off = 0.01;
+    let (part, _) = s.correct(s.ec_25[1] - off);
+    let (_, replaced) = s.correct(s.ec_25[1] + off);
     let more = if s.concentrate > 1.0 {
         format!("{} more of A and of B", amount(part * 1000.0 / s.concentrate * s.reservoir_litres, "mL"))
     } else {
-        format!("{:.1} % more of every salt", 100.0 * part)
+        format!("{:.0} % more of every salt", 100.0 * part)
+    };
+    let shown = match m {
+        MeterScale::Conductivity => "0.1 mS/cm",
+        MeterScale::Ppm500 => "50 ppm",
+        MeterScale::Ppm700 => "70 ppm",
     };
     out.push(step(format!(
-        "For each 0.1 mS/cm too low: {more}. For each 0.1 mS/cm too high: {} of water.",
-        u.volume(1e-3 * water)
+        "For each {shown} too low: {more}. For each {shown} too high: {} taken out and water put in its place; then read the pH again.",
+        volume(u, replaced)
     )));
     out
 }
 
-fn acid_steps(s: &Sheet) -> Vec<Step> {
+fn acid_steps(s: &Sheet, acids: bool) -> Vec<Step> {
     s.acids
         .iter()
-        .filter(|(line, _)| line.amount > 0.0)
+        .filter(|(line, _)| line.amount > 0.0 && s.shelf[line.salt].is_base() != acids)
         .map(|(line, portions)| {
             let salt = &s.shelf[line.salt];
-            let parts: Vec<String> = portions
+            let parts: Vec<String> = [0.5, 0.3, 0.2]
                 .iter()
-                .map(|p| {
-                    let (x, unit) = tidewright_plan::solution::acid::measure(salt, p.amount * s.reservoir_litres);
-                    format!("{} (pH {:.1} at once, {:.1} later)", amount(x, unit), p.ph_at_once, p.ph_later)
+                .zip(portions)
+                .map(|(share, p)| {
+                    let taken = line.dilution.map_or_else(
+                        || amount(share * line.amount, line.unit),
+                        |d| format!("{} of the dilution", amount(share * d.take_ml, "mL")),
+                    );
+                    format!("{taken} (pH {:.1} at once, {:.1} later)", p.ph_at_once, p.ph_later)
                 })
                 .collect();
-            let kind = if salt.is_acid() { "acid" } else { "base" };
-            Step {
-                say: format!(
-                    "{}: {} in portions: {}.",
-                    capital(short(&salt.name)),
-                    amount(line.amount, line.unit),
-                    parts.join(", ")
-                ),
-                caution: Some(format!(
-                    "The {kind} slowly into the water, never the other way; goggles and gloves; stir between."
-                )),
-            }
+            let (say, caution) = if acids {
+                (
+                    format!(
+                        "{}, {} in portions: {}. After each a flood, then some hours with air before the next; salts only when the pH stays. The phosphates then bring it to {:.1}.",
+                        capital(&salt.name),
+                        amount(line.amount, line.unit),
+                        parts.join(", "),
+                        s.ph[1]
+                    ),
+                    "Acid slowly into the water, never the other way; goggles and gloves; stir between.",
+                )
+            } else {
+                (
+                    format!("{}, {} in portions, by the meter: {}.", capital(&salt.name), amount(line.amount, line.unit), parts.join(", ")),
+                    "A lye goes slowly into cold water, never water onto it: it gets hot. Goggles and gloves.",
+                )
+            };
+            Step { say, caution: Some(caution.to_owned()) }
         })
         .collect()
 }
 
-/// A line of the list.
+/// How much of a line.
+pub fn how(l: &Weighed) -> String {
+    l.dilution.map_or_else(|| amount(l.amount, l.unit), |d| dilution(&d, l.unit))
+}
+
+/// A line of the list; a long one in two.
 pub fn line(s: &Sheet, l: &Weighed) -> String {
-    let salt = &s.shelf[l.salt];
-    let how = match l.dilution {
-        Some(d) => format!("{} of {} in {:.0} mL", amount(d.take_ml, "mL"), amount(d.grams, "g"), d.into_ml),
-        None => amount(l.amount, l.unit),
-    };
-    let name = if salt.name.chars().count() > 46 { short(&salt.name) } else { salt.name.as_str() };
-    format!("{name:<46} {how:>26}")
+    let (name, how) = (&s.shelf[l.salt].name, how(l));
+    const WIDE: usize = 94;
+    let used = name.chars().count() + how.chars().count();
+    if used + 2 <= WIDE { format!("{name}{}{how}", " ".repeat(WIDE - used)) } else { format!("{name}\n  {how:>WIDE$}") }
 }
 
 /// Answer of `mix`.
@@ -131,15 +168,18 @@ pub fn answer(rig: &Rig, s: &Sheet) -> String {
                     "two tanks of {:.1} L, {:.0} times as strong: {} of solution",
                     s.tank_litres,
                     s.concentrate,
-                    u.volume(1e-3 * s.litres)
+                    volume(u, s.litres)
                 )
             } else {
-                format!("{} in the reservoir", u.volume(1e-3 * s.litres))
+                format!("{} in the reservoir", volume(u, s.litres))
             }
         ),
         0,
         COLUMNS,
     );
+    for r in &s.source.remarks {
+        out.push_str(&wrap(&format!("▲ {r}"), 0, COLUMNS));
+    }
     for tank in [Tank::A, Tank::B] {
         let lines: Vec<&Weighed> = s.lines.iter().filter(|l| l.tank == tank).collect();
         if lines.is_empty() {
@@ -166,7 +206,7 @@ pub fn answer(rig: &Rig, s: &Sheet) -> String {
         }
     }
     if !s.acids.is_empty() {
-        let _ = writeln!(out, "\nInto the reservoir of {}", u.volume(1e-3 * s.reservoir_litres));
+        let _ = writeln!(out, "\nInto the reservoir of {}", volume(u, s.reservoir_litres));
         for (l, _) in &s.acids {
             let _ = writeln!(out, "  {}", line(s, l));
         }
@@ -207,11 +247,9 @@ pub fn answer(rig: &Rig, s: &Sheet) -> String {
     }
     out.push_str(&price(s));
     for held in &s.tanks {
-        let nearest = held.solids.first().map_or_else(String::new, |x| {
-            format!("; nearest to falling out {}, at {:.0} % of saturation", x.0, 100.0 * 10f64.powf(x.1))
-        });
+        let nearest = held.solids.first().map_or_else(String::new, nearest);
         let fullest = held.fullness.first().map_or_else(String::new, |f| {
-            format!("; {} fills {:.0} % of what the water holds", short(&s.shelf[f.0].name), 100.0 * f.1)
+            format!("; {} fills {:.0} % of what the water holds", s.shelf[f.0].name, 100.0 * f.1)
         });
         out.push_str(&wrap(
             &format!(
@@ -239,7 +277,10 @@ pub fn answer(rig: &Rig, s: &Sheet) -> String {
         }
         seen.push(&salt.id);
         if !salt.hazards.is_empty() {
-            out.push_str(&wrap(&format!("{}: {}", short(&salt.name), hazards::line(salt)), 2, COLUMNS));
+            out.push_str(&wrap(&format!("{}: {}", salt.name, hazards::line(salt)), 2, COLUMNS));
+        }
+        if !salt.note.is_empty() {
+            out.push_str(&wrap(&format!("▲ {}: {}.", salt.name, salt.note), 2, COLUMNS));
         }
     }
     for c in hazards::cautions(&used) {
@@ -282,6 +323,18 @@ pub(crate) fn percent(x: f64) -> String {
     if whole == 0.0 { "0 %".into() } else { format!("{whole:+.0} %") }
 }
 
+/// How near a solid is to falling out.
+pub(crate) fn nearest((name, si, _): &(String, f64, f64)) -> String {
+    let name = solid_words(name);
+    if *si > 1.0 {
+        format!("; {name} far beyond saturation")
+    } else if *si > 0.0 {
+        format!("; {name} beyond saturation, {:.1} times", 10f64.powf(*si))
+    } else {
+        format!("; nearest to falling out {name}, at {:.0} % of saturation", 100.0 * 10f64.powf(*si))
+    }
+}
+
 /// mg/L to three figures.
 pub(crate) fn number(x: f64) -> String {
     if x >= 100.0 { format!("{x:.0}") } else { tidewright_rig::units::round_to(x, 3) }
@@ -295,8 +348,8 @@ pub fn margins(s: &Sheet) -> String {
     for m in &all {
         let _ = writeln!(
             out,
-            "  {:<46} {:>10} {:>+9.2} % typical miss",
-            s.shelf[m.salt].name.chars().take(46).collect::<String>(),
+            "  {:<52} {:>10} {:>+9.2} % typical miss",
+            s.shelf[m.salt].name,
             m.price.map_or_else(|| "no price".into(), |p| format!("{p:.4}")),
             100.0 * m.miss
         );

@@ -70,9 +70,11 @@ pub fn answer(water: &Water, source: &Source) -> String {
         "Next to nothing is dissolved in it.".to_owned()
     } else {
         format!(
-            "Cations {cations:.2} meq/L, anions {anions:.2} meq/L: a gap of {:.2} meq/L, {:.0} %.",
+            "{}Cations {cations:.2} meq/L, anions {anions:.2} meq/L: a gap of {:.2} meq/L, {:.0} %{}.",
+            if gap.abs() > 0.1 * mean { "▲ " } else { "" },
             gap.abs(),
-            100.0 * gap.abs() / mean
+            100.0 * gap.abs() / mean,
+            if source.alkalinity_printed { "" } else { ", not known: alkalinity was made to fit" }
         )
     };
     out.push_str(&wrap(&balance, 0, COLUMNS));
@@ -80,7 +82,7 @@ pub fn answer(water: &Water, source: &Source) -> String {
     out.push_str(&wrap(
         &format!(
             "Hardness {hard:.2} mmol/L, {:.1} °dH, {:.0} mg/L CaCO3. Alkalinity {:.2} meq/L, {:.0} mg/L CaCO3. pH {:.2}. EC {} mS/cm at 25 °C{}.",
-            hard / 0.178_32,
+            (hard / 0.178_32).abs(),
             100.086 * hard,
             source.alkalinity,
             50.043 * source.alkalinity,
@@ -92,7 +94,7 @@ pub fn answer(water: &Water, source: &Source) -> String {
         COLUMNS,
     ));
     for remark in &source.remarks {
-        out.push_str(&wrap(&format!("○ {remark}"), 0, COLUMNS));
+        out.push_str(&wrap(&format!("▲ {remark}"), 0, COLUMNS));
     }
     out
 }

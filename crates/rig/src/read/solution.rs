@@ -79,6 +79,19 @@ pub(crate) fn read(s: &Section<'_>, crop: &str) -> Mixing {
         water,
         feeding,
     };
+    let n = mixing.concentrate.get();
+    if n > 1.0 && n < 10.0 {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "out-of-range",
+                "Too weak for a concentrate",
+                format!("\"concentrate\" is {n}: two tanks would take most of the reservoir. It is 1 for none, or from 10 to 500."),
+            )
+            .at(s.place("concentrate", s.find("concentrate").and_then(|f| f.span)))
+            .mend("Write concentrate = 100, or leave it out."),
+        );
+    }
     s.finish();
     mixing
 }

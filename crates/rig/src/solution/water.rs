@@ -49,9 +49,32 @@ impl Water {
                 _ => {}
             }
         }
+        let printed = |n: &str| self.ions.iter().find(|i| i.what.name == n);
+        if let (Some(a), Some(h)) = (printed("alkalinity"), printed("HCO3"))
+            && (a.amount - h.amount).abs() > 0.1 * a.amount.max(0.2)
+        {
+            remarks.push(format!(
+                "Alkalinity makes {:.2} meq/L, hydrogen carbonate {:.2}: one of them is off; alkalinity is taken.",
+                a.amount, h.amount
+            ));
+        }
+        if let Some(a) = printed("alkalinity").filter(|a| a.text.contains("mg/") && !a.text.contains("CaCO3")) {
+            remarks.push(format!(
+                "Alkalinity of {} is taken as CaCO3: {:.2} meq/L. As HCO3 it would be {:.2}; write it as HCO3 then.",
+                a.text,
+                a.amount,
+                a.amount * 50.043 / 61.017
+            ));
+        }
         let Some(hard) = self.ions.iter().find(|i| i.what.counts == Counts::Hardness) else { return (all, remarks) };
         let of = |all: &[(&str, f64)], c: &str| all.iter().find(|(n, _)| *n == c).map(|(_, x)| *x);
         match (of(&all, "Ca"), of(&all, "Mg")) {
+            (Some(ca), None) if ca > 1.02 * hard.amount => {
+                remarks.push(format!(
+                    "Calcium alone makes {ca:.2} mmol/L, the hardness printed is {:.2} mmol/L: one of them is off.",
+                    hard.amount
+                ));
+            }
             (Some(ca), None) => {
                 all.push(("Mg", (hard.amount - ca).max(0.0)));
                 remarks.push("Magnesium is what the hardness leaves beside calcium.".into());
