@@ -15,12 +15,31 @@
       return text;
     } catch { say("The program does not answer: is it still running?", true); return null; }
   }
+  // Only sections that have changed are put in anew: a form that somebody types in stays as it is.
+  const key = (e) => e.className.split(" ")[0];
+  const shown = new Map([...part.children].map((c) => [key(c), c.outerHTML]));
   function draw(html) {
     const had = document.activeElement, path = had && had.dataset ? had.dataset.path : null;
-    const open = $$("details", part).map((d) => d.open);
-    part.innerHTML = html;
-    $$("details", part).forEach((d, i) => { d.open = open[i] || false; });
-    if (path) { const f = $(`[data-path="${path}"]`, part); if (f) f.focus(); }
+    const box = document.createElement("template");
+    box.innerHTML = html;
+    for (const fresh of [...box.content.children]) {
+      const name = key(fresh), text = fresh.outerHTML, old = $("." + name, part);
+      if (!old || shown.get(name) === text) continue;
+      const open = $$("details", old).map((d) => d.open);
+      $$("details", fresh).forEach((d, k) => { d.open = open[k] || false; });
+      shown.set(name, text);
+      old.replaceWith(fresh);
+    }
+    if (path) { const f = $(`[data-path="${path}"]`, part); if (f && f !== document.activeElement) f.focus(); }
+  }
+  // The weeks of the reservoir follow once the hand rests.
+  let rest = 0;
+  async function edit(path, value) {
+    const html = await ask("/api/solution/edit", { path, value });
+    if (html === null) return;
+    draw(html);
+    clearTimeout(rest);
+    rest = setTimeout(async () => { const all = await ask("/api/solution/state"); if (all !== null) draw(all); }, 250);
   }
   part.addEventListener("change", async (e) => {
     const shelf = e.target.closest("[data-shelf]");
@@ -28,14 +47,11 @@
       // An acid stands in a field of its own.
       const acid = $('[data-path="solution.acid"]', part).value;
       const names = $$("input:checked", shelf).map((b) => b.value).concat(acid ? [acid] : []);
-      const html = await ask("/api/solution/edit", { path: "solution.shelf", value: JSON.stringify(names) });
-      if (html !== null) draw(html);
-      return;
+      return edit("solution.shelf", JSON.stringify(names));
     }
     const path = e.target.dataset.path;
     if (!path) return;
-    const html = await ask("/api/solution/edit", { path, value: e.target.value });
-    if (html !== null) draw(html);
+    edit(path, e.target.value);
   });
   part.addEventListener("click", async (e) => {
     if (e.target.closest("[data-print]")) return window.print();

@@ -31,6 +31,7 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/solution/salt", get(solution::salt))
         .route("/api/solution/edit", post(solution::edit))
         .route("/api/solution/save", post(solution::save))
+        .route("/api/solution/state", post(solution::state))
         .route("/api/solution/report", post(solution::report))
         .route("/api/solution/water", post(solution::water))
         .route("/assets/{name}", get(asset))

@@ -3,6 +3,7 @@
 use crate::store::{self, Draft};
 use crate::terminal::Trouble;
 use std::path::PathBuf;
+use std::sync::Arc;
 use tidewright_plan::program::{self, StageProgram};
 use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, advice, judge, spills, working};
@@ -20,7 +21,7 @@ const MOST_UNDO: usize = 200;
 /// A bench being worked on.
 pub(crate) struct Session {
     path: PathBuf,
-    library: Library,
+    library: Arc<Library>,
     text: String,
     saved_text: String,
     undo: Vec<String>,
@@ -61,7 +62,7 @@ impl Session {
             remark,
             saved_text: file_text,
             path,
-            library,
+            library: Arc::new(library),
             redo: Vec::new(),
             revision: 0,
             good: None,
@@ -151,9 +152,9 @@ impl Session {
     /// # Errors
     /// Where they do not read; nothing is changed then.
     pub(super) fn add_parts(&mut self, file: &str, text: &str) -> Result<(), Trouble> {
-        let mut library = self.library.clone();
+        let mut library = Library::clone(&self.library);
         library.add(file, text).map_err(|f| Trouble(f.sentence))?;
-        self.library = library;
+        self.library = Arc::new(library);
         self.take_in();
         Ok(())
     }
@@ -209,7 +210,7 @@ impl Session {
         }));
         Some(Snapshot {
             rig: good.rig.clone(),
-            library: self.library.clone(),
+            library: Arc::clone(&self.library),
             remarks,
             faults,
             meta: Meta {
@@ -227,7 +228,7 @@ impl Session {
 /// One bench at one moment, ready to be computed.
 pub(crate) struct Snapshot {
     rig: Rig,
-    library: Library,
+    library: Arc<Library>,
     remarks: Vec<Finding>,
     faults: Vec<Finding>,
     meta: Meta,

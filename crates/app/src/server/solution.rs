@@ -10,17 +10,28 @@ use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use serde::Deserialize;
 use std::collections::BTreeMap;
+use tidewright_plan::solution::acid;
 use tidewright_plan::solution::crust::{Ask, salted};
-use tidewright_plan::solution::{acid, outlook::outlook};
+use tidewright_plan::solution::outlook::{glance, outlook};
 use tidewright_report::solution::bars::profiles;
-use tidewright_report::solution::page::{Shown, balance, page, part, salt_page};
+use tidewright_report::solution::page::{Shown, at_once, balance, page, part, salt_page};
 use tidewright_rig::parts::Library;
 use tidewright_rig::solution::Water;
 use tidewright_rig::solution::keep::Typed;
 
-/// The whole page, or the part of it that an edit redraws.
-fn drawn(s: &Snapshot, whole: bool) -> String {
-    let looked = outlook(s.rig());
+/// How much of the page is wanted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    /// All of it.
+    Page,
+    /// All below the head.
+    Part,
+    /// What an edit changes at once; the weeks follow when the hand rests.
+    AtOnce,
+}
+
+fn drawn(s: &Snapshot, wanted: Wanted) -> String {
+    let looked = if wanted == Wanted::AtOnce { glance(s.rig()) } else { outlook(s.rig()) };
     let (findings, looked) = tidewright_plan::judge_solution(s.rig(), looked);
     let shown = Shown {
         rig: s.rig(),
@@ -30,21 +41,25 @@ fn drawn(s: &Snapshot, whole: bool) -> String {
         faults: s.faults(),
         saved: s.is_saved(),
     };
-    if whole { page(&shown) } else { part(&shown).into_string() }
+    match wanted {
+        Wanted::Page => page(&shown),
+        Wanted::Part => part(&shown).into_string(),
+        Wanted::AtOnce => at_once(&shown).into_string(),
+    }
 }
 
-async fn answer(bench: Bench, whole: bool) -> Response {
+async fn answer(bench: Bench, wanted: Wanted) -> Response {
     let Some(snapshot) = lock(&bench).snapshot(false) else {
         return refused(&Trouble("the bench file has faults and no drawing yet".into()));
     };
-    match tokio::task::spawn_blocking(move || drawn(&snapshot, whole)).await {
+    match tokio::task::spawn_blocking(move || drawn(&snapshot, wanted)).await {
         Ok(html) => Html(html).into_response(),
         Err(e) => refused(&Trouble(e.to_string())),
     }
 }
 
 pub(super) async fn front(Shared(bench): Shared<Bench>) -> Response {
-    answer(bench, true).await
+    answer(bench, Wanted::Page).await
 }
 
 #[derive(Deserialize)]
@@ -58,14 +73,18 @@ pub(super) async fn edit(Shared(bench): Shared<Bench>, Json(edit): Json<Edit>) -
     if let Err(t) = lock(&bench).edit(&edit.path, &edit.value) {
         return refused(&t);
     }
-    answer(bench, false).await
+    answer(bench, Wanted::AtOnce).await
+}
+
+pub(super) async fn state(Shared(bench): Shared<Bench>) -> Response {
+    answer(bench, Wanted::Part).await
 }
 
 pub(super) async fn save(Shared(bench): Shared<Bench>) -> Response {
     if let Err(t) = lock(&bench).save() {
         return refused(&t);
     }
-    answer(bench, false).await
+    answer(bench, Wanted::Part).await
 }
 
 /// A water report as the form has it.
@@ -117,7 +136,7 @@ pub(super) async fn water(Shared(bench): Shared<Bench>, Json(report): Json<Repor
     let typed = report.typed();
     let kept = water_of(&typed).and_then(|w| lock(&bench).keep_water(&w.id, &typed));
     match kept {
-        Ok(()) => answer(bench, false).await,
+        Ok(()) => answer(bench, Wanted::Part).await,
         Err(t) => refused(&t),
     }
 }

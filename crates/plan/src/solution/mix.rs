@@ -130,7 +130,7 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
     solids.sort_by(|a, b| b.1.total_cmp(&a.1));
     let would_help = why::helper(&wanted, &exact, &mixing.known).map(|(s, miss)| (s.clone(), miss));
     Ok(Sheet {
-        shelf: mixing.shelf.clone(),
+        shelf: mixing.shelf.to_vec(),
         source,
         exact,
         litres,

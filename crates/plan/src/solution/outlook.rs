@@ -37,6 +37,12 @@ pub fn litres_a_day(rig: &Rig) -> f64 {
     (0..rig.trays.len()).map(of_tray).sum()
 }
 
+/// The sheet alone, for who waits for it: the weeks after it are left open.
+pub fn glance(rig: &Rig) -> Outlook {
+    let made = sheet(&rig.mixing, rig.reservoir.fill.get(), rig.site.water_temperature.get());
+    Outlook { sheet: made, drifted: None, change: Vec::new(), litres_a_day: litres_a_day(rig) }
+}
+
 /// Looks at a bench's solution.
 pub fn outlook(rig: &Rig) -> Outlook {
     let mixing = &rig.mixing;

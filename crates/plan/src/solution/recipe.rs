@@ -275,6 +275,7 @@ fn amounts(wanted: &Wanted<'_>, rows: &[Line]) -> Result<Amounts, String> {
     if wanted.ph.is_some() {
         protons = Some(-1e3 * spare(wanted.water));
     }
+    problem.rough = wanted.ph.is_some();
     let mut x = problem.closest(protons, None)?;
     if let Some(ph) = wanted.ph {
         let mut lens = lens(wanted);
@@ -291,6 +292,8 @@ fn amounts(wanted: &Wanted<'_>, rows: &[Line]) -> Result<Amounts, String> {
             }
             x = problem.closest(protons, None)?;
         }
+        problem.rough = false;
+        x = problem.closest(protons, None)?;
     }
     let closest = price(wanted, &x);
     let (Some(dear), true) = (closest, wanted.shelf.iter().all(|s| s.price.is_some() || s.gives.is_empty())) else {
@@ -313,6 +316,8 @@ struct Problem<'p> {
     rows: &'p [Line],
     /// Size of each salt's amount [mmol/L], to make the problem round.
     size: Vec<f64>,
+    /// Whether slivers may stay, as while the protons are being found.
+    rough: bool,
 }
 
 impl<'p> Problem<'p> {
@@ -323,7 +328,7 @@ impl<'p> Problem<'p> {
                 if s.is_finite() { s } else { 1.0 }
             })
             .collect();
-        Self { wanted, rows, size }
+        Self { wanted, rows, size, rough: false }
     }
 
     fn protons_of(&self, j: usize) -> f64 {
@@ -441,7 +446,8 @@ impl<'p> Problem<'p> {
         let z = solve_cone(n + m, &curve, &slope, equal.clone(), below.clone())?;
         // Slivers of a salt, which nobody weighs, are left out and the rest found again.
         const SLIVER: f64 = 0.01;
-        let slivers: Vec<usize> = (0..n).filter(|&j| z[j] > 0.0 && z[j] < SLIVER).collect();
+        let slivers: Vec<usize> = if self.rough { Vec::new() } else { (0..n).collect() };
+        let slivers: Vec<usize> = slivers.into_iter().filter(|&j| z[j] > 0.0 && z[j] < SLIVER).collect();
         let z = if slivers.iter().all(|&j| z[j] < 1e-6) {
             z
         } else {

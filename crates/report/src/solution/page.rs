@@ -49,8 +49,13 @@ pub fn page(s: &Shown<'_>) -> String {
     frame(&format!("Solution, {}", s.rig.name), "", &body)
 }
 
-/// What is redrawn after an edit.
+/// Everything below the head; the form for a report last.
 pub fn part(s: &Shown<'_>) -> Markup {
+    html! { (at_once(s)) (later(s)) (report_form(s)) }
+}
+
+/// What is redrawn the moment after an edit: choices, findings, ions, sheet.
+pub fn at_once(s: &Shown<'_>) -> Markup {
     html! {
         section class="made-from" {
             h2 { "Made from" @if !s.saved { " " small class="unsaved" { "not saved" } } @else { " " small class="saved" { "saved" } } }
@@ -61,7 +66,7 @@ pub fn part(s: &Shown<'_>) -> Markup {
         }
         (found(s.findings))
         @match &s.outlook.sheet {
-            Err(why) => { p class="warned" { "■ There is no solution: " (why) "." } }
+            Err(why) => { section class="held" { p class="warned" { "■ There is no solution: " (why) "." } } section class="weigh-out" {} }
             Ok(sheet) => {
                 section class="held" {
                     h2 { "What a litre holds" small { "bars: part of the wanted; full colour: from the water; pale: from salts; bracket: wanted" } }
@@ -69,10 +74,8 @@ pub fn part(s: &Shown<'_>) -> Markup {
                     (held(sheet))
                 }
                 (paper(s, sheet))
-                (later(s))
             }
         }
-        (report_form(s))
     }
 }
 
@@ -265,7 +268,7 @@ fn lines(s: &Sheet, all: &[Weighed]) -> Markup {
 }
 
 fn later(s: &Shown<'_>) -> Markup {
-    let Some(d) = &s.outlook.drifted else { return html! {} };
+    let Some(d) = &s.outlook.drifted else { return html! { section class="later" {} } };
     let first = s.outlook.change.first();
     let u = s.rig.system;
     html! {

@@ -1,5 +1,6 @@
 use crate::solution::{Feeding, Recipe, Salt, Water};
 use crate::value::Value;
+use std::sync::Arc;
 use tidewright_physics::quantity::{Mass, ThermodynamicTemperature, Volume};
 
 /// What goes into the water of a bench, and how it is mixed.
@@ -14,9 +15,9 @@ pub struct Mixing {
     /// What the crop takes up and bears.
     pub feeding: Feeding,
     /// Salts, acids, bases and chelates at hand.
-    pub shelf: Vec<Salt>,
+    pub shelf: Arc<[Salt]>,
     /// All that the parts data know, to say what would help.
-    pub known: Vec<Salt>,
+    pub known: Arc<[Salt]>,
     /// Ids of salts that the user puts into concentrate A.
     pub tank_a: Vec<String>,
     /// … and into B.

@@ -28,8 +28,8 @@ pub(crate) fn read(s: &Section<'_>, crop: &str) -> Mixing {
     let middle = (0.5 * (feeding.ph.0 + feeding.ph.1) * 10.0).round() / 10.0;
     let mixing = Mixing {
         stated: s.present(),
-        shelf: shelf(s),
-        known: library.salts().to_vec(),
+        shelf: shelf(s).into(),
+        known: library.salts().into(),
         tank_a: salts_of_tank(s, "tank_a"),
         tank_b: salts_of_tank(s, "tank_b"),
         strength: s
