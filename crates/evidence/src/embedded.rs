@@ -58,6 +58,7 @@ sheets! {
     "solution/acid"
     "solution/acid-table"
     "solution/amounts"
+    "solution/buffer"
     "solution/conductivity"
     "solution/constants"
     "solution/drift"

@@ -184,7 +184,10 @@ fn speciation(given: &Given<'_>) -> Results {
     let mut solver = solver(system, t, model, &all);
     let answer = solver.solve(&Ask { totals: &all, hydrogen, carbon }).map_err(|e| e.to_string())?;
     let mut out = seen(system, &answer, &Conductivity::new(system, t));
-    out.push(("protons_mmol_kg", 1e3 * (answer.dissolved(System::H) - all[System::H])));
+    let (at, protons) = (answer.ph(), 1e3 * (answer.dissolved(System::H) - all[System::H]));
+    let buffer = alkalinity::buffer_capacity(&mut solver, &all, at, carbon).map_err(|e| e.to_string())?;
+    out.push(("buffer_mol_kg_ph", buffer));
+    out.push(("protons_mmol_kg", protons));
     Ok(out)
 }
 

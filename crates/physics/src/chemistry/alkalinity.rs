@@ -71,7 +71,7 @@ pub fn protons_to(solver: &mut Solver, totals: &[f64], ph: f64, carbon: Carbon) 
 /// Buffer capacity β \[mol/(kg pH)\]: strong base that raises the pH by one, at this pH.
 ///
 /// β = −dH/dpH by central difference of 0.01. Source: Van Slyke, J. Biol. Chem. 52 (1922) 525–570, eq. 1.
-/// Evidence: `evidence/solution/acid.toml`.
+/// Evidence: `evidence/solution/buffer.toml`.
 ///
 /// # Errors
 /// Where an equation does not converge.

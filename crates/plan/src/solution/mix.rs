@@ -7,7 +7,7 @@ use super::tanks::{self, Held, Tank};
 pub use super::weigh::{Dilution, Weighed};
 use super::weigh::{in_mmol, weigh, weighing_error};
 use super::why;
-use tidewright_physics::chemistry::{Lens, Model};
+use tidewright_physics::chemistry::{Carbon, Lens, Model, OPEN_AIR_ATM};
 use tidewright_physics::quantity::{ThermodynamicTemperature, Volume};
 use tidewright_rig::bench::Mixing;
 use tidewright_rig::solution::Salt;
@@ -43,6 +43,8 @@ pub struct Sheet {
     pub ph: [f64; 3],
     /// Litres of solution in the reservoir that acid and bands are for.
     pub reservoir_litres: f64,
+    /// Protons that move the finished solution by a tenth of a pH under open air \[mmol/L\].
+    pub protons_per_tenth: f64,
     /// A salt that the shelf lacks, and the typical miss with it.
     pub would_help: Option<(Salt, f64)>,
 }
@@ -128,6 +130,11 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
         .filter_map(|(s, si)| Some((s.name.clone(), (*si)?, s.doubt)))
         .collect();
     solids.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let mut lens = Lens::new(system(), temperature, Model::TruesdellJones, &[&solved.totals]);
+    let open = Carbon::Open(OPEN_AIR_ATM);
+    let at = solved.open.ph;
+    let protons_per_tenth =
+        lens.protons_to(&solved.totals, at - 0.1, open).map_err(|e| format!("the solution's buffer: {e}"))? * 1e3;
     let would_help = why::helper(&wanted, &exact, &mixing.known).map(|(s, miss)| (s.clone(), miss));
     Ok(Sheet {
         shelf: mixing.shelf.to_vec(),
@@ -144,6 +151,7 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
         ph: [now.min(later) - PH_READING, later, now.max(later) + PH_READING],
         solved,
         reservoir_litres,
+        protons_per_tenth,
         would_help,
     })
 }
@@ -214,6 +222,15 @@ impl Sheet {
         } else {
             (0.0, self.reservoir_litres * (reads_25 - ec) / (reads_25 - water).max(1e-6))
         }
+    }
+
+    /// The shelf's acid (or base where it has none) and how much of it moves the reservoir by a tenth of a pH.
+    pub fn per_tenth(&self) -> Option<(&Salt, String)> {
+        let salt = self.shelf.iter().find(|s| s.is_acid()).or_else(|| self.shelf.iter().find(|s| s.is_base()))?;
+        let protons = (salt.gives("H") - 2.0 * salt.gives("PO4")).abs();
+        let (x, unit) = acid::measure(salt, self.protons_per_tenth * self.reservoir_litres / protons);
+        let text = if x < 1.0 { format!("{x:.2} {unit}") } else { format!("{x:.1} {unit}") };
+        Some((salt, text))
     }
 
     /// Water that the reservoir is filled with before concentrates come to it \[L\].

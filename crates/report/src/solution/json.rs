@@ -47,6 +47,7 @@ pub fn sheet(s: &Sheet) -> Value {
         })).collect::<Vec<_>>(),
         "ec_25_s_m": {"low": s.ec_25[0], "likely": s.ec_25[1], "high": s.ec_25[2]},
         "ph": {"low": s.ph[0], "likely": s.ph[1], "high": s.ph[2]},
+        "protons_per_tenth_ph_mmol_l": s.protons_per_tenth,
         "ionic_strength_mol_kg": s.solved.open.ionic_strength,
         "saturation_log10": s.solids.iter().map(|x| json!({"solid": x.0, "index": x.1, "doubt": x.2})).collect::<Vec<_>>(),
         "tanks": s.tanks.iter().map(|h| json!({

@@ -97,6 +97,13 @@ pub fn steps(rig: &Rig, s: &Sheet) -> Vec<Step> {
         "For each {shown} too low: {more}. For each {shown} too high: {} taken out and water put in its place; then read the pH again.",
         volume(u, replaced)
     )));
+    if let Some((salt, amount_of)) = s.per_tenth() {
+        out.push(step(format!(
+            "For each 0.1 of pH too {}: {amount_of} of {}, stirred in; read again after an hour with air.",
+            if salt.is_acid() { "high" } else { "low" },
+            salt.name
+        )));
+    }
     out
 }
 

@@ -1,3 +1,6 @@
+use super::amount::{ANALYTES, Counts};
+use super::{Recipe, Target};
+
 /// What a crop takes up with its water, and what it bears.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Feeding {
@@ -23,6 +26,33 @@ impl Feeding {
     /// Uptake concentration of a component \[mmol/L\].
     pub fn uptake_of(&self, component: &str) -> f64 {
         self.uptake.iter().filter(|(c, _)| c == component).map(|(_, x)| x).sum()
+    }
+
+    /// A recipe of what the crop takes up: topped up with it, a reservoir keeps its ratios.
+    pub fn as_recipe(&self) -> Recipe {
+        let targets = ANALYTES
+            .iter()
+            .filter_map(|a| {
+                let Counts::Component(c) = a.counts else { return None };
+                // The first name of a component in the list is its ion; elements stand for those without.
+                let first = ANALYTES.iter().find(|b| b.counts == a.counts)?;
+                let amount = self.uptake_of(c);
+                (first.name == a.name && amount > 0.0).then_some(Target {
+                    name: a.name,
+                    counts: a.counts,
+                    low: amount,
+                    high: amount,
+                    weight: 1.0,
+                })
+            })
+            .collect();
+        Recipe {
+            id: format!("{}-top-up", self.crop),
+            name: format!("what {} takes up, as a top-up", self.crop),
+            crops: Vec::new(),
+            targets,
+            source: self.source.clone(),
+        }
     }
 
     /// Cations less anions taken up, which leave as protons \[meq/L\] (negative: as bicarbonate), and the sum of both.
