@@ -11,15 +11,17 @@ more than its tolerance.
 
 import math
 import pathlib
+import re
 import sys
 import tomllib
+from collections import Counter
 
 import mpmath
 from fluids.fittings import contraction_sharp, diffuser_sharp
 from fluids.friction import Churchill_1977, Clamond, Serghides_1
 from iapws import IAPWS95, IAPWS97
 from iapws.iapws97 import _PSat_T
-from scipy.integrate import quad
+from scipy.integrate import quad, solve_ivp
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
@@ -258,6 +260,48 @@ TWINS = {
     "retention": content,
     "container-capacity": capacity,
     "flooded-content": flooded,
+}
+
+
+# CIAAW abridged standard atomic weights, 2021.
+WEIGHT = dict(H=1.008, B=10.81, C=12.011, N=14.007, O=15.999, Na=22.990, Mg=24.305, P=30.974, S=32.06, Cl=35.45, K=39.098,
+              Ca=40.078, Mn=54.938, Fe=55.845, Cu=63.546, Zn=65.38, Mo=95.95)
+
+
+def atoms(formula):
+    """Atoms of a formula, its brackets multiplied out by replacement."""
+    total = Counter()
+    for part in formula.split("·"):
+        times, body = re.fullmatch(r"(\d*)(.+)", part).groups()
+        while "(" in body:
+            body = re.sub(r"\(([^()]*)\)(\d*)", lambda m: m.group(1) * int(m.group(2) or 1), body)
+        for element, n in re.findall(r"([A-Z][a-z]?)(\d*)", body):
+            total[element] += int(times or 1) * int(n or 1)
+    return total
+
+
+def molar(g):
+    found = atoms(g["formula"])
+    mass = sum(WEIGHT[e] * n for e, n in found.items())
+    share = 100 * found[g["element"]] * WEIGHT[g["element"]] / mass if "element" in g else math.nan
+    return {"g_per_mol": mass, "mass_percent": share, "mg_l": g.get("mmol_l", math.nan) * mass}
+
+
+def drifting(g):
+    """Amount of an ion while water is topped up as it is drunk, by a library's integrator."""
+    volume, drinks, comes = g["volume_l"], g["drinks_l_day"], g["top_up_mmol_l"]
+    takes = (lambda c: g["uptake_mmol_l"]) if "uptake_mmol_l" in g else (lambda c: g["uptake_share"] * c)
+    run = solve_ivp(lambda t, c: drinks / volume * (comes - takes(c[0])), (0, g["days"]), [g["start_mmol_l"]],
+                    rtol=1e-9, atol=1e-12, dense_output=True)
+    limit = g.get("limit_mmol_l")
+    day = brentq(lambda t: run.sol(t)[0] - limit, 0, g["days"]) if limit else math.nan
+    return {"mmol_l": run.y[0][-1], "limit_day": day}
+
+
+TWINS |= {
+    "molar-mass": molar,
+    "reservoir-drift": drifting,
+    "bleed": lambda g: {"share": (g["comes_mmol_l"] - g["taken_mmol_l"]) / (g["limit_mmol_l"] - g["comes_mmol_l"])},
 }
 
 

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use std::io::Write;
 use std::sync::Arc;
 use std::time::Instant;
+use tidewright_evidence::random::Lot;
 use tidewright_physics::media::{Hydraulic, Porous, Retention};
 use tidewright_sim::block::{Around, Base, Beside, Column, Entry, Exchange, Layer, Roots, Settings, Stuck, Top};
 
@@ -18,39 +19,6 @@ const STRESS_M: [f64; 4] = [2.0, 1.0, -0.5, -1.0];
 /// Errors of a step in content: for the comparison, and as benches are run.
 const TIGHT: f64 = 1e-5;
 const ORDINARY: f64 = 1e-3;
-
-/// Numbers by lot, the same for the same seed.
-///
-/// Source: splitmix64, Steele, Lea & Flood, OOPSLA 2014 (from memory).
-struct Lot(u64);
-
-impl Lot {
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn span(&mut self, from: f64, to: f64) -> f64 {
-        from + (to - from) * self.unit()
-    }
-
-    /// Evenly in the logarithm.
-    fn log(&mut self, from: f64, to: f64) -> f64 {
-        self.span(from.ln(), to.ln()).exp()
-    }
-
-    /// A whole number from 1 to `most`.
-    fn up_to(&mut self, most: usize) -> usize {
-        1 + ((self.unit() * most as f64) as usize).min(most - 1)
-    }
-
-    fn chance(&mut self, share: f64) -> bool {
-        self.unit() < share
-    }
-}
 
 /// One medium over a height in equal cells.
 struct Part {

@@ -11,6 +11,7 @@ use std::hint::black_box;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::Instant;
+use tidewright_evidence::random::Lot;
 use tidewright_physics::chemistry::conductivity::Conductivity;
 use tidewright_physics::chemistry::{Ask, Carbon, Hydrogen, Model, Solver, System, Unsolved, alkalinity};
 use tidewright_physics::quantity::celsius;
@@ -46,38 +47,6 @@ const LEAST: f64 = 1e-9;
 const STRONGEST: f64 = 0.1;
 /// Solves of each solution that are timed.
 const REPEATS: usize = 40;
-
-/// Numbers by lot, the same for the same seed.
-///
-/// Source: splitmix64, Steele, Lea & Flood, OOPSLA 2014 (from memory).
-struct Lot(u64);
-
-impl Lot {
-    fn of(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0xd134_2543_de82_ef95))
-    }
-
-    fn unit(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn span(&mut self, from: f64, to: f64) -> f64 {
-        from + (to - from) * self.unit()
-    }
-
-    /// Evenly in the logarithm.
-    fn log(&mut self, from: f64, to: f64) -> f64 {
-        self.span(from.ln(), to.ln()).exp()
-    }
-
-    fn chance(&mut self, share: f64) -> bool {
-        self.unit() < share
-    }
-}
 
 fn place(system: &System, name: &str) -> usize {
     system.component(name).unwrap_or(System::H)

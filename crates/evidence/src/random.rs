@@ -1,8 +1,10 @@
 //! Random bench files, all valid: for property tests and for the comparison with the second program.
 
+mod lot;
 mod pen;
 mod water;
 
+pub use lot::Lot;
 use pen::Pen;
 use std::cell::Cell;
 use tidewright_rig::parts::Library;

@@ -4,6 +4,7 @@ pub mod acid;
 pub mod crust;
 pub mod mix;
 pub mod outlook;
+mod problem;
 pub mod recipe;
 pub mod tanks;
 mod weigh;

@@ -1,6 +1,7 @@
 //! Why a target could not be met with this shelf, and which salt would help.
 
-use super::recipe::{NOT_MET, Reached, Solved, Wanted, brings};
+use super::problem::brings;
+use super::recipe::{NOT_MET, Reached, Solved, Wanted};
 use tidewright_rig::solution::Salt;
 
 /// Why a target was missed.

@@ -247,7 +247,7 @@ fn paper(s: &Shown<'_>, sheet: &Sheet) -> Markup {
             p { "Never mix undiluted: calcium with sulphates or phosphates, acid with chelate, anything with chlorine bleach." }
             h3 { "Hazards" }
             ul class="hazards" {
-                @for x in seen.iter().filter(|x| !x.hazards.is_empty()) { li { strong { (x.name) } ": " (hazards::line(x)) @if !x.note.is_empty() { ". " (x.note) "." } } }
+                @for x in seen.iter().filter(|x| !x.hazards.is_empty()) { li { strong { (x.name) } ": " (hazards::line(x)) @if !x.note.is_empty() { "; " (x.note) } } }
             }
             @for c in hazards::cautions(&used) { p class="caution" { "▲ " (c) } }
         }
