@@ -6,6 +6,9 @@ use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "concentrate-clogs", judge };
 
+/// Solids that clog a tank whatever its water.
+const SULPHATES: [&str; 4] = ["gypsum", "syngenite", "arcanite", "epsomite"];
+
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(sheet) = s.solution.as_ref().and_then(|o| o.sheet.as_ref().ok()) else { return Vec::new() };
     let cold = s.units().temperature(s.rig.mixing.coldest.get().value);
@@ -17,8 +20,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
         if falls.is_empty() && full.is_none() {
             continue;
         }
-        // Lime comes of the water that the tank is made with: a nuisance with a way out of its own.
-        let only_lime = full.is_none() && falls.iter().all(|x| x.0 == "calcite");
+        // Lime and phosphates come of the water that the tank is made with, and at these strengths their saturation is a
+        // guess: a nuisance with a way out of its own.
+        let by_water = |x: &(String, f64, f64)| !SULPHATES.contains(&x.0.as_str());
+        let only_water = full.is_none() && falls.iter().all(|x| by_water(x));
         let strength = s.rig.mixing.concentrate.get();
         let mut words = format!("Concentrate {:?}, {strength:.0} times as strong, at {cold}:", held.tank);
         if !falls.is_empty() {
@@ -32,11 +37,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 100.0 * share
             ));
         }
-        let gypsum = falls.iter().any(|x| x.0 != "calcite");
-        let clogs = gypsum || full.is_some_and(|f| f.1 > 1.0);
+        let clogs = falls.iter().any(|x| !by_water(x)) || full.is_some_and(|f| f.1 > 1.0);
         let severity = if clogs { Severity::Stop } else { Severity::Care };
-        let way = if only_lime {
-            "Make the tanks with rain or reverse-osmosis water, or bring tank A to pH 5 with a little nitric acid before the chelate goes in."
+        let way = if only_water {
+            "Make the tanks with rain or reverse-osmosis water, or bring the water to pH 5 with a little nitric acid before anything else goes in."
         } else if full.is_some_and(|f| sheet.shelf[f.0].id == "potassium-nitrate") {
             "Mix a weaker concentrate, keep it warmer, or move potassium nitrate between the tanks."
         } else {

@@ -127,7 +127,7 @@ fn acid_steps(s: &Sheet, acids: bool) -> Vec<Step> {
             let (say, caution) = if acids {
                 (
                     format!(
-                        "{}, {} in portions: {}. After each a flood, then some hours with air before the next; salts only when the pH stays. The phosphates then bring it to {:.1}.",
+                        "{}, {} in portions: {}. After each a flood, then some hours with air before the next; salts only when the pH stays. The salts then bring it to {:.1}.",
                         capital(&salt.name),
                         amount(line.amount, line.unit),
                         parts.join(", "),
