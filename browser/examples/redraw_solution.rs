@@ -24,7 +24,7 @@ fn main() {
             });
             document.body.getBoundingClientRect();
             times.push(performance.now() - t0);
-            await new Promise(r => setTimeout(r, 200));
+            await new Promise(r => setTimeout(r, 600));
         }
         const at = (v, q) => Math.round(v.sort((a, b) => a - b)[Math.floor(v.length * q)]);
         return `${at(times, 0.5)} and ${at(times, 0.95)}`;

@@ -35,10 +35,10 @@
   // The weeks of the reservoir follow once the hand rests.
   let rest = 0;
   async function edit(path, value) {
+    clearTimeout(rest);
     const html = await ask("/api/solution/edit", { path, value });
     if (html === null) return;
     draw(html);
-    clearTimeout(rest);
     rest = setTimeout(async () => { const all = await ask("/api/solution/state"); if (all !== null) draw(all); }, 250);
   }
   part.addEventListener("change", async (e) => {

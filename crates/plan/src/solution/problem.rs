@@ -108,6 +108,21 @@ pub(super) fn amounts(wanted: &Wanted<'_>, rows: &[Line]) -> Result<Amounts, Str
     Ok((x, (closest, Some(low))))
 }
 
+/// Amounts with the protons that the pH asks of another solution [mol/L] of this water; one search.
+pub(super) fn roughly(wanted: &Wanted<'_>, like: &[f64]) -> Option<Vec<f64>> {
+    let rows = rows(wanted);
+    let mut problem = Problem::new(wanted, &rows);
+    problem.rough = true;
+    let protons = match wanted.ph {
+        None => None,
+        Some(ph) => {
+            let more = lens(wanted).protons_to(like, ph, Carbon::Open(OPEN_AIR_ATM)).ok()?;
+            Some(1e3 * (spare(like) + more - spare(wanted.water)))
+        }
+    };
+    problem.closest(protons, None).ok()
+}
+
 struct Problem<'p> {
     wanted: &'p Wanted<'p>,
     rows: &'p [Line],

@@ -7,7 +7,7 @@
 //! Source of the formulation: weighted least squares under bounds, Lawson & Hanson, Solving Least Squares Problems (1974), ch. 23;
 //! solved by an interior-point library. Evidence: `evidence/solution/recipes.toml`.
 
-use super::problem::{amounts, rows};
+use super::problem::{amounts, roughly, rows};
 use super::why::{self, Why};
 use super::{counted, system};
 use tidewright_physics::chemistry::{Carbon, Lens, Model, OPEN_AIR_ATM, Seen};
@@ -102,11 +102,18 @@ pub fn solve(wanted: &Wanted<'_>) -> Result<Solved, String> {
     Ok(solved)
 }
 
-/// Typical miss of the closest answer, without looking further.
-pub(super) fn closest_miss(wanted: &Wanted<'_>) -> Option<f64> {
-    let rows = rows(wanted);
-    let (x, _) = amounts(&Wanted { cheaper: 0.0, ..wanted.clone() }, &rows).ok()?;
-    Some(finish(wanted, x).ok()?.miss)
+/// Typical miss of the closest answer with the protons of another, without looking further: enough to compare shelves.
+pub(super) fn closest_miss(wanted: &Wanted<'_>, like: &Solved) -> Option<f64> {
+    let x = roughly(wanted, &like.totals)?;
+    let totals = mixed(wanted, &x);
+    let targets: Vec<Reached> = scaled(wanted)
+        .map(|target| {
+            let amount = counted(&totals, target.counts);
+            let miss = target.miss(amount) / scale(&target);
+            Reached { amount, from_water: 0.0, miss, target, why: None }
+        })
+        .collect();
+    Some(typical(&targets))
 }
 
 /// What these amounts of salts [mmol/L by place on the shelf] make of the water.

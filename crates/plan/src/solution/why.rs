@@ -98,7 +98,7 @@ pub fn helper<'l>(wanted: &Wanted<'_>, solved: &Solved, known: &'l [Salt]) -> Op
     for salt in known.iter().filter(|k| !k.gives.is_empty() && wanted.shelf.iter().all(|s| s.id != k.id)) {
         let mut shelf = wanted.shelf.to_vec();
         shelf.push(salt.clone());
-        let with = super::recipe::closest_miss(&Wanted { shelf: &shelf, ..wanted.clone() });
+        let with = super::recipe::closest_miss(&Wanted { shelf: &shelf, ..wanted.clone() }, solved);
         if let Some(miss) = with
             && miss < WORTH * solved.miss
             && best.is_none_or(|b| miss < b.1)
