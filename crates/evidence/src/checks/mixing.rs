@@ -78,7 +78,7 @@ fn table(given: &Given<'_>) -> Results {
         salt.density = Some(d);
     }
     let molar = salt.molarity().ok_or("no liquid")?;
-    let protons = salt.gives("H") - 2.0 * salt.gives("PO4");
+    let protons = salt.spare_protons();
     const CACO3: f64 = 100.086;
     let brings = |mmol_l: f64| {
         vec![

@@ -65,7 +65,7 @@ pub fn carbon_at(solver: &mut Solver, system: &System, totals: &[f64], ph: f64) 
 /// Where an equation does not converge.
 pub fn protons_to(solver: &mut Solver, totals: &[f64], ph: f64, carbon: Carbon) -> Result<f64, Unsolved> {
     let ask = Ask { totals, hydrogen: Hydrogen::Ph(ph), carbon };
-    Ok(solver.solve(&ask)?.dissolved(System::H) - totals[System::H])
+    Ok(solver.solve_near(&ask)?.dissolved(System::H) - totals[System::H])
 }
 
 /// Buffer capacity β \[mol/(kg pH)\]: strong base that raises the pH by one, at this pH.

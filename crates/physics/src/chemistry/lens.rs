@@ -1,9 +1,9 @@
 //! What a solution looks like to a grower: pH, conductivity, what is about to fall out.
 
-use super::Model;
 use super::conductivity::Conductivity;
 use super::solver::{Ask, Carbon, Hydrogen, Solver, Unsolved};
 use super::system::System;
+use super::{Model, alkalinity};
 use crate::quantity::{ThermodynamicTemperature, celsius};
 
 /// Carbon dioxide of open air \[atm\], 420 ppm. Source: NOAA Global Monitoring Laboratory, mean of 2023 (from memory).
@@ -76,8 +76,7 @@ impl<'s> Lens<'s> {
     /// # Errors
     /// As [`Self::see`].
     pub fn protons_to(&mut self, totals: &[f64], ph: f64, carbon: Carbon) -> Result<f64, Unsolved> {
-        let ask = Ask { totals, hydrogen: Hydrogen::Ph(ph), carbon };
-        Ok(self.solver.solve_near(&ask)?.dissolved(System::H) - totals[System::H])
+        alkalinity::protons_to(&mut self.solver, totals, ph, carbon)
     }
 
     /// The solver at the temperature of the solution.

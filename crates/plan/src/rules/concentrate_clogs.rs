@@ -1,5 +1,6 @@
 use super::Rule;
 use crate::solution::solid_words;
+use crate::solution::tanks::Saturation;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
@@ -15,19 +16,19 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let mut out = Vec::new();
     for held in &sheet.tanks {
         let place = Place::key("solution.concentrate");
-        let falls: Vec<&(String, f64, f64)> = held.falls_out().collect();
+        let falls: Vec<&Saturation> = held.falls_out().collect();
         let full = held.crowded();
         if falls.is_empty() && full.is_none() {
             continue;
         }
         // Lime and phosphates come of the water that the tank is made with, and at these strengths their saturation is a
         // guess: a nuisance with a way out of its own.
-        let by_water = |x: &(String, f64, f64)| !SULPHATES.contains(&x.0.as_str());
+        let by_water = |x: &Saturation| !SULPHATES.contains(&x.solid);
         let only_water = full.is_none() && falls.iter().all(|x| by_water(x));
         let strength = s.rig.mixing.concentrate.get();
         let mut words = format!("Concentrate {:?}, {strength:.0} times as strong, at {cold}:", held.tank);
         if !falls.is_empty() {
-            let names: Vec<&str> = falls.iter().map(|x| solid_words(&x.0)).collect();
+            let names: Vec<&str> = falls.iter().map(|x| solid_words(x.solid)).collect();
             words.push_str(&format!(" {} {}.", names.join(" and "), if names.len() == 1 { "falls out" } else { "fall out" }));
         }
         if let Some((j, share)) = full {

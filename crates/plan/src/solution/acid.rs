@@ -3,7 +3,7 @@
 use super::system;
 use tidewright_physics::chemistry::{Ask, Carbon, Hydrogen, Lens, Model, OPEN_AIR_ATM, Unsolved, alkalinity};
 use tidewright_physics::quantity::ThermodynamicTemperature;
-use tidewright_rig::solution::{Salt, Water, totals};
+use tidewright_rig::solution::{Salt, Water};
 
 /// A water with its carbon.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,7 +92,7 @@ pub struct Portion {
 }
 
 /// Parts of a dose: half, then less each time, so that nothing overshoots. Common practice, no source.
-const PORTIONS: [f64; 3] = [0.5, 0.3, 0.2];
+pub const PORTIONS: [f64; 3] = [0.5, 0.3, 0.2];
 
 /// Reckons the dose of an acid (or base) that brings totals \[mol/L\] to a pH.
 ///
@@ -108,15 +108,18 @@ pub fn dose(
     temperature: ThermodynamicTemperature,
 ) -> Result<Option<Dose>, Unsolved> {
     let system = system();
-    let per_mol = totals(system, acid.gives.iter().map(|(c, n)| (c, *n)));
-    let with = |amount: f64| -> Vec<f64> { from.iter().zip(&per_mol).map(|(a, b)| a + 1e-3 * amount * b).collect() };
+    let with = |amount: f64| -> Vec<f64> {
+        let mut all = from.to_vec();
+        acid.pour_into(system, &mut all, amount);
+        all
+    };
     let some = with(1.0);
     let mut lens = Lens::new(system, temperature, Model::TruesdellJones, &[from, &some]);
     let mut solve = |carbon: Carbon| -> Result<Option<f64>, Unsolved> {
         // Protons still wanted fall steadily as the dose grows: secant.
         let mut lacking = |a: f64| lens.protons_to(&with(a), ph, carbon).map(|p| 1e3 * p);
         let at_start = lacking(0.0)?;
-        let sense = per_mol[0] - 2.0 * system.component("PO4").map_or(0.0, |p| per_mol[p]);
+        let sense = acid.spare_protons();
         if at_start * sense <= 0.0 {
             return Ok(None);
         }
@@ -150,13 +153,10 @@ pub fn dose(
 pub(super) fn portions(lens: &mut Lens<'_>, from: &[f64], acid: &Salt, amount: f64) -> Result<Vec<Portion>, Unsolved> {
     let system = system();
     let carbon = system.component("CO2").ok_or(Unsolved::Component)?;
-    let per_mol = totals(system, acid.gives.iter().map(|(c, n)| (c, *n)));
     let mut now = from.to_vec();
     let mut all = Vec::new();
     for part in PORTIONS {
-        for (a, b) in now.iter_mut().zip(&per_mol) {
-            *a += 1e-3 * part * amount * b;
-        }
+        acid.pour_into(system, &mut now, part * amount);
         let ph_at_once = lens.see(&now, Carbon::Closed)?.ph;
         let open = Ask { totals: &now, hydrogen: Hydrogen::Total, carbon: Carbon::Open(OPEN_AIR_ATM) };
         let later = lens.solver().solve_near(&open)?;

@@ -3,7 +3,7 @@
 use super::acid::{self, Portion, Source};
 use super::recipe::{Solved, Wanted, finish, solve};
 use super::system;
-use super::tanks::{self, Held, Tank};
+use super::tanks::{self, Held, Saturation, Tank};
 pub use super::weigh::{Dilution, Weighed};
 use super::weigh::{in_mmol, weigh, weighing_error};
 use super::why;
@@ -36,7 +36,7 @@ pub struct Sheet {
     /// Both tanks on their coldest night, where there are any.
     pub tanks: Vec<Held>,
     /// Reservoir when mixed: nearest to falling out.
-    pub solids: Vec<(String, f64, f64)>,
+    pub solids: Vec<Saturation>,
     /// EC at 25 °C as it should read: low, likely, high \[S/m\].
     pub ec_25: [f64; 3],
     /// pH as it should read at once and later: low, likely, high.
@@ -55,6 +55,7 @@ const EC_MODEL: f64 = 0.03;
 const PURITY: f64 = 0.02;
 /// A pH meter just calibrated, and the model. Common practice, no source.
 const PH_READING: f64 = 0.15;
+
 /// Makes the sheet for a reservoir's volume.
 ///
 /// # Errors
@@ -122,14 +123,7 @@ pub fn sheet(mixing: &Mixing, reservoir: Volume, temperature: ThermodynamicTempe
     let spread = (EC_MODEL * EC_MODEL + PURITY * PURITY + weighing * weighing).sqrt();
     let ec = solved.open.ec_25;
     let (now, later) = (solved.closed.as_ref().map_or(solved.open.ph, |c| c.ph), solved.open.ph);
-    let mut solids: Vec<(String, f64, f64)> = system()
-        .solids
-        .iter()
-        .zip(&solved.open.saturation)
-        .filter(|(s, _)| !s.quiet)
-        .filter_map(|(s, si)| Some((s.name.clone(), (*si)?, s.doubt)))
-        .collect();
-    solids.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let solids = tanks::nearest(|i| solved.open.saturation[i]);
     let mut lens = Lens::new(system(), temperature, Model::TruesdellJones, &[&solved.totals]);
     let open = Carbon::Open(OPEN_AIR_ATM);
     let at = solved.open.ph;
@@ -205,10 +199,7 @@ fn portions_of(
             if base { (&mut solution, rounded[line.salt]) } else { (&mut water, thinner * rounded[line.salt]) };
         let mut lens = Lens::new(system(), wanted.temperature, Model::TruesdellJones, &[from, &with_all]);
         *portions = acid::portions(&mut lens, from, salt, amount).map_err(|e| format!("the acid: {e}"))?;
-        let part = tidewright_rig::solution::totals(system(), salt.gives.iter().map(|(c, n)| (c, 1e-3 * n * amount)));
-        for (a, b) in from.iter_mut().zip(part) {
-            *a += b;
-        }
+        salt.pour_into(system(), from, amount);
     }
     Ok(())
 }
@@ -224,13 +215,12 @@ impl Sheet {
         }
     }
 
-    /// The shelf's acid (or base where it has none) and how much of it moves the reservoir by a tenth of a pH.
-    pub fn per_tenth(&self) -> Option<(&Salt, String)> {
+    /// The shelf's acid (or base where it has none) and how much of it moves the reservoir by a tenth of a pH, in mL or g.
+    pub fn per_tenth(&self) -> Option<(&Salt, f64, &'static str)> {
         let salt = self.shelf.iter().find(|s| s.is_acid()).or_else(|| self.shelf.iter().find(|s| s.is_base()))?;
-        let protons = (salt.gives("H") - 2.0 * salt.gives("PO4")).abs();
-        let (x, unit) = acid::measure(salt, self.protons_per_tenth * self.reservoir_litres / protons);
-        let text = if x < 1.0 { format!("{x:.2} {unit}") } else { format!("{x:.1} {unit}") };
-        Some((salt, text))
+        let mmol = self.protons_per_tenth * self.reservoir_litres / salt.spare_protons().abs();
+        let (x, unit) = acid::measure(salt, mmol);
+        Some((salt, x, unit))
     }
 
     /// Water that the reservoir is filled with before concentrates come to it \[L\].

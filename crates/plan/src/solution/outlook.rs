@@ -5,7 +5,7 @@ use super::recipe::Wanted;
 use super::system;
 use tidewright_rig::Rig;
 use tidewright_rig::bench::{Mixing, TopUp};
-use tidewright_rig::solution::{Salt, totals};
+use tidewright_rig::solution::totals;
 use tidewright_sim::drift::{Acidity, Drift, Drifted, Reason, change_out, drift, takes};
 use tidewright_sim::stack::Demand;
 
@@ -112,11 +112,10 @@ fn top_up(
 /// What an acid (or base) of the shelf brings beside a mole of protons given (or taken); nitrate and potassium where the shelf
 /// has none.
 fn brings(mixing: &Mixing, acid: bool) -> Vec<f64> {
-    let spare = |s: &Salt| s.gives("H") - 2.0 * s.gives("PO4");
-    let found = mixing.shelf.iter().find(|s| if acid { spare(s) > 0.0 } else { spare(s) < 0.0 });
+    let found = mixing.shelf.iter().find(|s| if acid { s.is_acid() } else { s.is_base() });
     match found {
         Some(salt) => {
-            let per = spare(salt).abs();
+            let per = salt.spare_protons().abs();
             let parts = salt.gives.iter().map(|(c, n)| {
                 let n = if c == "H" { 2.0 * salt.gives("PO4") } else { *n };
                 (c.as_str(), n / per)

@@ -6,7 +6,7 @@ use clarabel::algebra::CscMatrix;
 use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, SupportedConeT, ZeroConeT,
 };
-use tidewright_physics::chemistry::{Carbon, OPEN_AIR_ATM, System};
+use tidewright_physics::chemistry::{Carbon, OPEN_AIR_ATM, alkalinity};
 use tidewright_rig::solution::Salt;
 use tidewright_rig::solution::amount::Counts;
 
@@ -17,13 +17,9 @@ const FOR_PRICE: f64 = 0.05;
 /// Scale of the row of protons [mmol/L]: a few hundredths of a pH in a solution with phosphate.
 const PROTONS: f64 = 0.05;
 
-/// Protons beyond those that phosphate holds as H2PO4, in mol: less the alkalinity.
+/// Protons to spare in totals, in mol: less their alkalinity.
 fn spare(totals: &[f64]) -> f64 {
-    totals[System::H] - 2.0 * system().component("PO4").map_or(0.0, |p| totals[p])
-}
-
-fn spare_protons(salt: &Salt) -> f64 {
-    salt.gives("H") - 2.0 * salt.gives("PO4")
+    -alkalinity::of(system(), totals)
 }
 
 /// A row of the problem: what a mmol/L of each salt brings, the span left beside the water, its scale and weight.
@@ -144,7 +140,7 @@ impl<'p> Problem<'p> {
     }
 
     fn protons_of(&self, j: usize) -> f64 {
-        spare_protons(&self.wanted.shelf[j])
+        self.wanted.shelf[j].spare_protons()
     }
 
     /// Misses of all rows, over their scales; protons last where they count.

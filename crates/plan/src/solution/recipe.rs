@@ -12,7 +12,7 @@ use super::why::{self, Why};
 use super::{counted, system};
 use tidewright_physics::chemistry::{Carbon, Lens, Model, OPEN_AIR_ATM, Seen};
 use tidewright_physics::quantity::ThermodynamicTemperature;
-use tidewright_rig::solution::{Recipe, Salt, Target, totals};
+use tidewright_rig::solution::{Recipe, Salt, Target};
 
 /// A question.
 #[derive(Clone, Debug)]
@@ -177,12 +177,7 @@ fn typical(targets: &[Reached]) -> f64 {
 pub(super) fn mixed(wanted: &Wanted<'_>, x: &[f64]) -> Vec<f64> {
     let mut all = wanted.water.to_vec();
     for (salt, amount) in wanted.shelf.iter().zip(x) {
-        if *amount > 0.0 {
-            let part = totals(system(), salt.gives.iter().map(|(c, n)| (c, 1e-3 * n * amount)));
-            for (a, b) in all.iter_mut().zip(part) {
-                *a += b;
-            }
-        }
+        salt.pour_into(system(), &mut all, *amount);
     }
     all
 }

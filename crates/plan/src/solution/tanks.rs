@@ -4,7 +4,7 @@ use super::system;
 use tidewright_physics::chemistry::{Ask, Carbon, Hydrogen, Model, OPEN_AIR_ATM, Solver};
 use tidewright_physics::quantity::ThermodynamicTemperature;
 use tidewright_rig::bench::Mixing;
-use tidewright_rig::solution::{Salt, totals};
+use tidewright_rig::solution::Salt;
 
 /// Where a salt goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -41,6 +41,42 @@ pub fn share(salt: &Salt, mixing: &Mixing) -> [(Tank, f64); 2] {
     }
 }
 
+/// How near a solid is to falling out.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Saturation {
+    /// Name of the solid.
+    pub solid: &'static str,
+    /// log₁₀ of ion activity product over solubility product.
+    pub index: f64,
+    /// How far published constants differ, in the same units.
+    pub doubt: f64,
+}
+
+impl Saturation {
+    /// Whether it is beyond saturation and beyond doubt.
+    pub fn falls_out(&self) -> bool {
+        self.index > self.doubt
+    }
+
+    /// Ion activity product over solubility product \[-\].
+    pub fn times(&self) -> f64 {
+        10f64.powf(self.index)
+    }
+}
+
+/// Solids worth a warning by their index, the nearest to falling out first.
+pub(super) fn nearest(index: impl Fn(usize) -> Option<f64>) -> Vec<Saturation> {
+    let mut all: Vec<Saturation> = system()
+        .solids
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| !s.quiet)
+        .filter_map(|(i, s)| Some(Saturation { solid: &s.name, index: index(i)?, doubt: s.doubt }))
+        .collect();
+    all.sort_by(|a, b| b.index.total_cmp(&a.index));
+    all
+}
+
 /// What a tank holds and what may fall out of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Held {
@@ -50,16 +86,16 @@ pub struct Held {
     pub ionic_strength: f64,
     /// pH under air.
     pub ph: f64,
-    /// Solids nearest to falling out, the nearest first: name, log₁₀ of how far beyond saturation, and the doubt about it.
-    pub solids: Vec<(String, f64, f64)>,
+    /// Solids nearest to falling out, the nearest first.
+    pub solids: Vec<Saturation>,
     /// Salts by how much of what the water would hold of each by itself, the fullest first: place on the shelf and share.
     pub fullness: Vec<(usize, f64)>,
 }
 
 impl Held {
     /// What falls out: solids beyond saturation and doubt.
-    pub fn falls_out(&self) -> impl Iterator<Item = &(String, f64, f64)> {
-        self.solids.iter().filter(|s| s.1 > s.2)
+    pub fn falls_out(&self) -> impl Iterator<Item = &Saturation> {
+        self.solids.iter().filter(|s| s.falls_out())
     }
 
     /// Whether a salt alone fills its water past this share.
@@ -81,25 +117,14 @@ pub fn held(
 ) -> Option<Held> {
     let system = system();
     let mut all = water.to_vec();
-    for (salt, amount) in shelf.iter().zip(amounts).filter(|(_, a)| **a > 0.0) {
-        let part = totals(system, salt.gives.iter().map(|(c, n)| (c, 1e-3 * n * amount)));
-        for (a, b) in all.iter_mut().zip(part) {
-            *a += b;
-        }
+    for (salt, amount) in shelf.iter().zip(amounts) {
+        salt.pour_into(system, &mut all, *amount);
     }
     let carbon = system.component("CO2");
     let mut solver = Solver::new(system, temperature, Model::TruesdellJones, |c| all[c] > 0.0 || Some(c) == carbon);
     let ask = Ask { totals: &all, hydrogen: Hydrogen::Total, carbon: Carbon::Open(OPEN_AIR_ATM) };
     let answer = solver.solve(&ask).ok()?;
-    let mut solids: Vec<(String, f64, f64)> = system
-        .solids
-        .iter()
-        .enumerate()
-        .filter(|(_, s)| !s.quiet && s.name != "iron hydroxide")
-        .filter_map(|(i, s)| Some((s.name.clone(), answer.saturation(i)?, s.doubt)))
-        .filter(|(_, si, _)| *si > -6.0)
-        .collect();
-    solids.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let solids = nearest(|i| answer.saturation(i));
     // Grams of product over what a litre of water would take of it alone.
     let cold = temperature.value - 273.15;
     let mut fullness: Vec<(usize, f64)> = shelf

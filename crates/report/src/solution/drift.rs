@@ -95,28 +95,25 @@ pub fn answer(
         )),
     }
     let feeding = &rig.mixing.feeding;
-    if let Some(first) = d.looks.first() {
-        let comes = |c: &str| {
-            rig.mixing.water.borrowed().components().0.iter().filter(|x| x.0 == c).map(|x| x.1).sum::<f64>().max(0.0)
-        };
-        let bleed = bleed_share(comes("Na"), feeding.sodium.0, feeding.sodium.1).max(bleed_share(
-            comes("Cl"),
-            feeding.chloride.0,
-            feeding.chloride.1,
+    let comes = |c: &str| {
+        rig.mixing.water.borrowed().components().0.iter().filter(|x| x.0 == c).map(|x| x.1).sum::<f64>().max(0.0)
+    };
+    let bleed = bleed_share(comes("Na"), feeding.sodium.0, feeding.sodium.1).max(bleed_share(
+        comes("Cl"),
+        feeding.chloride.0,
+        feeding.chloride.1,
+    ));
+    if bleed > 0.0 && bleed.is_finite() {
+        out.push_str(&wrap(
+            &format!(
+                "Letting {:.2} L go for each litre drunk would hold sodium and chloride at the limit for good.",
+                bleed
+            ),
+            0,
+            COLUMNS,
         ));
-        let _ = first;
-        if bleed > 0.0 && bleed.is_finite() {
-            out.push_str(&wrap(
-                &format!(
-                    "Letting {:.2} L go for each litre drunk would hold sodium and chloride at the limit for good.",
-                    bleed
-                ),
-                0,
-                COLUMNS,
-            ));
-        } else if bleed.is_infinite() {
-            out.push_str(&wrap("No letting go helps: the water alone is at the crop's limit.", 0, COLUMNS));
-        }
+    } else if bleed.is_infinite() {
+        out.push_str(&wrap("No letting go helps: the water alone is at the crop's limit.", 0, COLUMNS));
     }
     // Until the day of change: after it nobody doses.
     let until = change.first().map_or(last, |c| c.1).max(1.0);
@@ -150,7 +147,7 @@ fn said(rig: &Rig, mmol: f64, acid: bool) -> String {
     let found = rig.mixing.shelf.iter().find(|s| if acid { s.is_acid() } else { s.is_base() });
     match found {
         Some(salt) => {
-            let protons = (salt.gives("H") - 2.0 * salt.gives("PO4")).abs();
+            let protons = salt.spare_protons().abs();
             let (x, unit) = tidewright_plan::solution::acid::measure(salt, mmol / protons);
             if x < 0.05 { format!("next to no {word}") } else { format!("{} of {}", super::amount(x, unit), salt.name) }
         }

@@ -49,10 +49,10 @@ pub fn sheet(s: &Sheet) -> Value {
         "ph": {"low": s.ph[0], "likely": s.ph[1], "high": s.ph[2]},
         "protons_per_tenth_ph_mmol_l": s.protons_per_tenth,
         "ionic_strength_mol_kg": s.solved.open.ionic_strength,
-        "saturation_log10": s.solids.iter().map(|x| json!({"solid": x.0, "index": x.1, "doubt": x.2})).collect::<Vec<_>>(),
+        "saturation_log10": s.solids,
         "tanks": s.tanks.iter().map(|h| json!({
             "tank": h.tank, "ph": h.ph, "ionic_strength_mol_kg": h.ionic_strength,
-            "saturation_log10": h.solids.iter().take(4).map(|x| json!({"solid": x.0, "index": x.1, "doubt": x.2})).collect::<Vec<_>>(),
+            "saturation_log10": h.solids.iter().take(4).collect::<Vec<_>>(),
             "fullness": h.fullness.iter().map(|f| json!({"salt": s.shelf[f.0].id, "share": f.1})).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "would_help": s.would_help.as_ref().map(|(salt, miss)| json!({"salt": salt.id, "typical_miss": miss})),

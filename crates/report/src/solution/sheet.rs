@@ -3,9 +3,10 @@
 use super::{amount, capital, dilution, hazards, ms_cm, volume};
 use crate::text::{COLUMNS, plain, wrap};
 use std::fmt::Write as _;
+use tidewright_plan::solution::acid::PORTIONS;
 use tidewright_plan::solution::mix::{Sheet, Weighed};
 use tidewright_plan::solution::solid_words;
-use tidewright_plan::solution::tanks::Tank;
+use tidewright_plan::solution::tanks::{Saturation, Tank};
 use tidewright_rig::Rig;
 use tidewright_rig::bench::MeterScale;
 
@@ -97,10 +98,11 @@ pub fn steps(rig: &Rig, s: &Sheet) -> Vec<Step> {
         "For each {shown} too low: {more}. For each {shown} too high: {} taken out and water put in its place; then read the pH again.",
         volume(u, replaced)
     )));
-    if let Some((salt, amount_of)) = s.per_tenth() {
+    if let Some((salt, x, unit)) = s.per_tenth() {
         out.push(step(format!(
-            "For each 0.1 of pH too {}: {amount_of} of {}, stirred in; read again after an hour with air.",
+            "For each 0.1 of pH too {}: {} of {}, stirred in; read again after an hour with air.",
             if salt.is_acid() { "high" } else { "low" },
+            amount(x, unit),
             salt.name
         )));
     }
@@ -113,7 +115,7 @@ fn acid_steps(s: &Sheet, acids: bool) -> Vec<Step> {
         .filter(|(line, _)| line.amount > 0.0 && s.shelf[line.salt].is_base() != acids)
         .map(|(line, portions)| {
             let salt = &s.shelf[line.salt];
-            let parts: Vec<String> = [0.5, 0.3, 0.2]
+            let parts: Vec<String> = PORTIONS
                 .iter()
                 .zip(portions)
                 .map(|(share, p)| {
@@ -331,14 +333,14 @@ pub(crate) fn percent(x: f64) -> String {
 }
 
 /// How near a solid is to falling out.
-pub(crate) fn nearest((name, si, _): &(String, f64, f64)) -> String {
-    let name = solid_words(name);
-    if *si > 1.0 {
+pub(crate) fn nearest(s: &Saturation) -> String {
+    let name = solid_words(s.solid);
+    if s.index > 1.0 {
         format!("; {name} far beyond saturation")
-    } else if *si > 0.0 {
-        format!("; {name} beyond saturation, {:.1} times", 10f64.powf(*si))
+    } else if s.index > 0.0 {
+        format!("; {name} beyond saturation, {:.1} times", s.times())
     } else {
-        format!("; nearest to falling out {name}, at {:.0} % of saturation", 100.0 * 10f64.powf(*si))
+        format!("; nearest to falling out {name}, at {:.0} % of saturation", 100.0 * s.times())
     }
 }
 

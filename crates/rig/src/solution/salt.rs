@@ -1,4 +1,4 @@
-use tidewright_physics::chemistry::formula;
+use tidewright_physics::chemistry::{System, formula};
 
 /// Something on the shelf: a salt, an acid, a base, a chelate.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,14 +48,28 @@ impl Salt {
         self.gives.iter().filter(|(c, _)| c == component).map(|(_, n)| n).sum()
     }
 
+    /// Protons in one formula unit beyond those that its phosphate holds as H₂PO₄⁻: less the alkalinity that it brings.
+    pub fn spare_protons(&self) -> f64 {
+        self.gives("H") - 2.0 * self.gives("PO4")
+    }
+
     /// Whether it gives protons beyond those that its own phosphate holds.
     pub fn is_acid(&self) -> bool {
-        self.gives("H") > 2.0 * self.gives("PO4")
+        self.spare_protons() > 0.0
     }
 
     /// Whether it takes protons.
     pub fn is_base(&self) -> bool {
-        self.gives("H") < 0.0
+        self.spare_protons() < 0.0
+    }
+
+    /// Adds so many mmol/L of it to totals \[mol/L\].
+    pub fn pour_into(&self, system: &System, totals: &mut [f64], mmol_l: f64) {
+        for (component, n) in &self.gives {
+            if let Some(c) = system.component(component) {
+                totals[c] += 1e-3 * n * mmol_l;
+            }
+        }
     }
 
     /// Moles of formula in a litre of a liquid.
