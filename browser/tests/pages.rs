@@ -40,6 +40,8 @@ fn an_edit_redraws_and_can_be_undone_and_saved() {
     page.until("document.querySelector('#bench').textContent.includes('crest 80 mm')");
     page.run("document.querySelector('[data-do=redo]').click()");
     page.until("document.querySelector('#bench').textContent.includes('crest 60 mm')");
+    // The head follows the drawing: until it does it still says what held before.
+    page.until("document.querySelector('#top').textContent.includes('not saved')");
     page.run("document.querySelector('[data-do=save]').click()");
     page.until("document.querySelector('#top').textContent.includes('✓ saved')");
     let text = fs::read_to_string(&served.file).expect("the file");
