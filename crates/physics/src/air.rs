@@ -1,5 +1,7 @@
 //! Moist air: vapour pressures, humidity, psychrometrics, as crop science writes them.
 
+pub mod handbook;
+
 use crate::quantity::{Length, Pressure, ThermodynamicTemperature};
 use uom::si::pressure::pascal;
 

@@ -4,14 +4,19 @@
 //! publication it comes from. Signatures speak in [`quantity`] types; bodies read like the
 //! textbook, in SI base units. The symbols are those of `docs/symbols.md`.
 
+pub mod aeration;
 pub mod air;
 pub mod chemistry;
 pub mod geometry;
+pub mod heat;
 pub mod hydraulics;
+pub mod light;
 pub mod media;
 pub mod numerics;
 pub mod oxygen;
+pub mod packing;
 pub mod quantity;
+pub mod structure;
 pub mod transpiration;
 pub mod water;
 

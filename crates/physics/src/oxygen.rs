@@ -1,5 +1,9 @@
 //! Oxygen in water, in air, and in the pores of a medium.
 
+pub mod bubbles;
+pub mod saturation;
+pub mod transfer;
+
 use crate::quantity::{Length, ThermodynamicTemperature};
 
 /// Oxygen in dry air \[-\] by volume. Source: NIST/CODATA composition of dry air (from memory).

@@ -1,6 +1,7 @@
 //! The check functions: each reads a case's inputs and calls public functions of the other crates.
 //! One file a domain, named as the module under test.
 
+pub(crate) mod aeration;
 pub(crate) mod air;
 pub(crate) mod drift;
 pub(crate) mod fit;
@@ -8,6 +9,7 @@ pub(crate) mod fittings;
 pub(crate) mod flood;
 pub(crate) mod friction;
 pub(crate) mod geometry;
+pub(crate) mod light;
 pub(crate) mod line;
 pub(crate) mod media;
 pub(crate) mod mixing;
@@ -17,6 +19,7 @@ pub(crate) mod pump;
 pub(crate) mod riser;
 pub(crate) mod roots;
 pub(crate) mod solution;
+pub(crate) mod structure;
 pub(crate) mod trade;
 pub(crate) mod water;
 

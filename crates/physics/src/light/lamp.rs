@@ -1,0 +1,148 @@
+//! Lamps in the room, and the map of their light on a level canopy.
+
+use super::web::Web;
+use std::f64::consts::PI;
+
+/// How a lamp throws its light.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Throw {
+    /// Intensity falls as cosᵐ of the angle from straight down.
+    Cosine(f64),
+    /// By a photometric file, scaled to the lamp's photons.
+    Web(Web),
+}
+
+/// One lamp: it hangs level, its light goes down.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lamp {
+    /// Middle along and across the tray, from the tray's middle \[m\].
+    pub at_m: (f64, f64),
+    /// Above the canopy \[m\].
+    pub height_m: f64,
+    /// Luminous length and width \[m\]; nil both for a point.
+    pub size_m: (f64, f64),
+    /// Photons of 400–700 nm \[µmol/s\].
+    pub photons_umol_s: f64,
+    /// How it throws them.
+    pub throw: Throw,
+}
+
+/// A map of PPFD on a level rectangle, row by row from its front left corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Map {
+    /// Points along and across.
+    pub points: (usize, usize),
+    /// Sides \[m\].
+    pub size_m: (f64, f64),
+    /// PPFD \[µmol/(m² s)\].
+    pub ppfd: Vec<f64>,
+}
+
+impl Map {
+    /// Mean \[µmol/(m² s)\].
+    pub fn mean(&self) -> f64 {
+        self.ppfd.iter().sum::<f64>() / self.ppfd.len().max(1) as f64
+    }
+
+    /// Least.
+    pub fn least(&self) -> f64 {
+        self.ppfd.iter().copied().fold(f64::INFINITY, f64::min)
+    }
+
+    /// Most.
+    pub fn most(&self) -> f64 {
+        self.ppfd.iter().copied().fold(0.0, f64::max)
+    }
+
+    /// Least over mean, and least over most \[-\].
+    pub fn uniformity(&self) -> (f64, f64) {
+        (self.least() / self.mean().max(1e-300), self.least() / self.most().max(1e-300))
+    }
+
+    /// Photons that land on it \[µmol/s\].
+    pub fn caught_umol_s(&self) -> f64 {
+        self.mean() * self.size_m.0 * self.size_m.1
+    }
+
+    /// Middle of a point, from the rectangle's middle \[m\].
+    pub fn place(&self, i: usize, j: usize) -> (f64, f64) {
+        let of = |k: usize, n: usize, l: f64| (k as f64 + 0.5) / n as f64 * l - 0.5 * l;
+        (of(i, self.points.0, self.size_m.0), of(j, self.points.1, self.size_m.1))
+    }
+}
+
+/// A lamp longer than a fifth of its height is split until its parts are not (IES: five times the size is a point).
+const SIZES_AWAY: f64 = 5.0;
+/// At most so many parts along one side.
+const MOST_PARTS: usize = 48;
+
+/// PPFD on a level canopy, at the middles of equal parts of the rectangle: E = Σ I(θ, C) cos θ/d².
+///
+/// Walls: a share of the photons that miss the canopy comes back, evenly: `reflected` \[-\], nil for none. Common practice, no
+/// source: reflective walls close around a tray give back a third to a half.
+/// Evidence: `evidence/light/map.toml`.
+pub fn map(lamps: &[Lamp], size_m: (f64, f64), points: (usize, usize), reflected: f64) -> Map {
+    let mut out = Map { points, size_m, ppfd: vec![0.0; points.0 * points.1] };
+    let mut emitted = 0.0;
+    for lamp in lamps {
+        emitted += lamp.photons_umol_s;
+        add(&mut out, lamp);
+    }
+    let missed = (emitted - out.caught_umol_s()).max(0.0);
+    let back = reflected.clamp(0.0, 1.0) * missed / (size_m.0 * size_m.1);
+    if back > 0.0 {
+        out.ppfd.iter_mut().for_each(|e| *e += back);
+    }
+    out
+}
+
+fn parts(side: f64, height: f64) -> usize {
+    ((SIZES_AWAY * side / height).ceil() as usize).clamp(1, MOST_PARTS)
+}
+
+fn add(map: &mut Map, lamp: &Lamp) {
+    let h = lamp.height_m;
+    if h.is_nan() || h <= 0.0 {
+        return;
+    }
+    let (nx, ny) = (parts(lamp.size_m.0, h), parts(lamp.size_m.1, h));
+    let share = lamp.photons_umol_s / (nx * ny) as f64;
+    let along: Vec<f64> = (0..map.points.0).map(|i| map.place(i, 0).0).collect();
+    let across: Vec<f64> = (0..map.points.1).map(|j| map.place(0, j).1).collect();
+    for part in 0..nx * ny {
+        let of = |k: usize, n: usize, l: f64| ((k as f64 + 0.5) / n as f64 - 0.5) * l;
+        let x = lamp.at_m.0 + of(part % nx, nx, lamp.size_m.0);
+        let y = lamp.at_m.1 + of(part / nx, ny, lamp.size_m.1);
+        match &lamp.throw {
+            Throw::Cosine(m) => add_cosine(map, (&along, &across), (x, y, h), share, *m),
+            Throw::Web(web) => add_web(map, (&along, &across), (x, y, h), share, web),
+        }
+    }
+}
+
+fn add_cosine(map: &mut Map, (along, across): (&[f64], &[f64]), (x, y, h): (f64, f64, f64), flux: f64, m: f64) {
+    let lambert = (m - 1.0).abs() < 1e-12;
+    let k = (m + 1.0) * flux / (2.0 * PI) * h.powf(m + 1.0);
+    let power = -0.5 * (m + 3.0);
+    for (row, py) in map.ppfd.chunks_exact_mut(along.len()).zip(across) {
+        let base = h * h + (py - y) * (py - y);
+        for (e, px) in row.iter_mut().zip(along) {
+            let d2 = base + (px - x) * (px - x);
+            *e += if lambert { k / (d2 * d2) } else { k * d2.powf(power) };
+        }
+    }
+}
+
+fn add_web(map: &mut Map, (along, across): (&[f64], &[f64]), (x, y, h): (f64, f64, f64), flux: f64, web: &Web) {
+    let per_candela = flux / web.lumens().max(1e-300);
+    for (row, py) in map.ppfd.chunks_exact_mut(along.len()).zip(across) {
+        for (e, px) in row.iter_mut().zip(along) {
+            let (dx, dy) = (px - x, py - y);
+            let r2 = dx * dx + dy * dy;
+            let d2 = h * h + r2;
+            let vertical = r2.sqrt().atan2(h).to_degrees();
+            let horizontal = dy.atan2(dx).to_degrees();
+            *e += per_candela * web.candela(vertical, horizontal) * h / (d2 * d2.sqrt());
+        }
+    }
+}
