@@ -51,6 +51,7 @@ impl Source {
         }
         if let Some(file) = &self.file {
             add_room(&mut library, file)?;
+            add_lamps(&mut library, file)?;
         }
         Ok(library)
     }
@@ -88,6 +89,24 @@ fn add_room(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
     show_faults(&name, &text, &faults);
     if faults.is_empty() {
         library.add_room(&name, steps);
+    }
+    Ok(())
+}
+
+/// Photometric files of lamps that the bench file asks for; where one is not there the reading says so.
+fn add_lamps(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
+    let names = std::fs::read_to_string(bench).map(|t| tidewright_rig::photometry::asked_for(&t)).unwrap_or_default();
+    for name in names {
+        let path = bench.with_file_name(&name);
+        if Path::new(&name).file_name().is_none_or(|n| n != name.as_str()) || !path.is_file() {
+            continue;
+        }
+        // Old files are in the code pages of their day: only their keywords can suffer.
+        let text = String::from_utf8_lossy(&store::load(&path)?).into_owned();
+        match tidewright_rig::photometry::read(&name, &text) {
+            Ok(p) => library.add_photometry(&name, p),
+            Err(f) => show_faults(&name, &text, &[*f]),
+        }
     }
     Ok(())
 }

@@ -2,13 +2,7 @@
 
 use crate::hydraulics::friction::churchill;
 use crate::numerics::{pchip::Pchip, root};
-use crate::quantity::{Length, Pressure, ThermodynamicTemperature, VolumeRate, m3_s};
-use uom::si::pressure::pascal;
-
-/// A pressure from pascals.
-pub fn pa(x: f64) -> Pressure {
-    Pressure::new::<pascal>(x)
-}
+use crate::quantity::{Length, Pressure, ThermodynamicTemperature, VolumeRate, m3_s, pa};
 
 /// Gas constant of dry air \[J/(kg K)\]. Source: ASHRAE Handbook—Fundamentals (2017), ch. 1.
 const AIR_GAS: f64 = 287.042;

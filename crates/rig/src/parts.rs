@@ -1,11 +1,14 @@
 //! Parts data: generic parts, fittings and media, each row with its source. Users add their own.
 
-use crate::bench::{Crop, Medium, RoomStep};
+mod rows;
+
+use crate::bench::{Crop, Medium, Price, RoomStep};
 use crate::finding::{Finding, Place, Severity};
+use crate::photometry::Photometry;
 use crate::solution::{Feeding, FeedingRow, Recipe, RecipeRow, Salt, SaltRow, Water, WaterRow};
+use rows::{CropRow, MediumRow, PartRow};
 use serde::Deserialize;
 use std::collections::BTreeMap;
-use tidewright_physics::media::Retention;
 
 /// A part that a section of a bench file can name, with the values it brings.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +53,9 @@ pub struct Library {
     feedings: Vec<Feeding>,
     /// A room's readings by the name of their file.
     rooms: BTreeMap<String, Vec<RoomStep>>,
+    prices: Vec<Price>,
+    /// Lamps' photometry by the name of their file.
+    photometry: BTreeMap<String, Photometry>,
 }
 
 #[derive(Deserialize)]
@@ -71,143 +77,12 @@ struct File {
     water: Vec<WaterRow>,
     #[serde(default)]
     feeding: Vec<FeedingRow>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CropRow {
-    id: String,
-    name: String,
-    days: [f64; 5],
-    leaf_area: f64,
-    late: f64,
-    kcb: f64,
-    source: String,
-}
-
-impl CropRow {
-    fn build(self) -> Result<Crop, String> {
-        let sane = self.days.iter().all(|d| (0.0..=1000.0).contains(d))
-            && self.days.iter().sum::<f64>() >= 1.0
-            && (0.01..=12.0).contains(&self.leaf_area)
-            && (0.0..=1.5).contains(&self.late)
-            && (0.1..=1.5).contains(&self.kcb);
-        if !sane {
-            return Err(format!("crop \"{}\" has values that no crop has", self.id));
-        }
-        Ok(Crop {
-            id: self.id,
-            name: self.name,
-            days: self.days,
-            leaf_area: self.leaf_area,
-            late: self.late,
-            kcb: self.kcb,
-            source: self.source,
-        })
-    }
-}
-
-#[derive(Deserialize)]
-struct PartRow {
-    id: String,
-    kind: String,
-    name: String,
-    source: String,
-    #[serde(flatten)]
-    values: BTreeMap<String, toml::Value>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct MediumRow {
-    id: String,
-    name: String,
-    theta_r: f64,
-    theta_s: f64,
-    alpha_per_m: f64,
-    /// Span of α where it was measured: low, high.
-    alpha_span: Option<[f64; 2]>,
-    n: f64,
-    second_share: Option<f64>,
-    second_alpha_per_m: Option<f64>,
-    second_n: Option<f64>,
-    /// Left out of a part of one's own it is taken as that of fibres and coir.
-    #[serde(default = "usual_ks")]
-    ks_m_s: f64,
-    /// Left out it is that of soils on the average.
-    #[serde(default = "usual_wetting")]
-    wetting_alpha: f64,
-    dry_density_kg_m3: f64,
-    dry_content: f64,
-    soak_s: f64,
-    release_s: f64,
-    wicks: bool,
-    /// Floods a day that growers give: seedlings, growing, full stand; low and high.
-    usual_floods: Option<[[f64; 2]; 3]>,
-    source: String,
-}
-
-fn usual_wetting() -> f64 {
-    2.0
-}
-
-fn usual_ks() -> f64 {
-    5e-4
-}
-
-impl MediumRow {
-    fn build(self) -> Result<Medium, String> {
-        let sane = self.theta_r >= 0.0
-            && self.theta_s > self.theta_r
-            && self.theta_s <= 1.0
-            && self.alpha_per_m > 0.0
-            && self
-                .alpha_span
-                .is_none_or(|[lo, hi]| lo > 0.0 && lo <= self.alpha_per_m && hi >= self.alpha_per_m && hi < 1e4)
-            && self.n > 1.0
-            && self.ks_m_s > 0.0
-            && self.ks_m_s < 1.0
-            && (1.0..=10.0).contains(&self.wetting_alpha)
-            && self.dry_density_kg_m3 > 0.0
-            && (0.0..=self.theta_s).contains(&self.dry_content)
-            && self.soak_s > 0.0
-            && self.release_s > 0.0;
-        if !sane {
-            return Err(format!("medium \"{}\" has values that no medium has", self.id));
-        }
-        let second = match (self.second_share, self.second_alpha_per_m, self.second_n) {
-            (Some(share), Some(alpha), Some(n)) if n > 1.0 && alpha > 0.0 && (0.0..=1.0).contains(&share) => {
-                Some((share, alpha, n))
-            }
-            (None, None, None) => None,
-            _ => return Err(format!("medium \"{}\" has half a second pore domain", self.id)),
-        };
-        Ok(Medium {
-            retention: Retention {
-                theta_r: self.theta_r,
-                theta_s: self.theta_s,
-                alpha_per_m: self.alpha_per_m,
-                n: self.n,
-                second,
-            },
-            id: self.id,
-            name: self.name,
-            alpha_span: self.alpha_span.map_or((self.alpha_per_m, self.alpha_per_m), |[lo, hi]| (lo, hi)),
-            ks_m_s: self.ks_m_s,
-            wetting_alpha: self.wetting_alpha,
-            dry_density: self.dry_density_kg_m3,
-            dry_content: self.dry_content,
-            soak_s: self.soak_s,
-            release_s: self.release_s,
-            wicks: self.wicks,
-            usual_floods: self.usual_floods,
-            source: self.source,
-        })
-    }
+    #[serde(default)]
+    price: Vec<Price>,
 }
 
 /// The data that ship with the program, file by file.
-pub const SHIPPED: [(&str, &str); 9] = [
+pub const SHIPPED: [(&str, &str); 12] = [
     ("vessels.toml", include_str!("../../../data/vessels.toml")),
     ("pumps.toml", include_str!("../../../data/pumps.toml")),
     ("fittings.toml", include_str!("../../../data/fittings.toml")),
@@ -217,6 +92,9 @@ pub const SHIPPED: [(&str, &str); 9] = [
     ("recipes.toml", include_str!("../../../data/recipes.toml")),
     ("waters.toml", include_str!("../../../data/waters.toml")),
     ("feeding.toml", include_str!("../../../data/feeding.toml")),
+    ("air.toml", include_str!("../../../data/air.toml")),
+    ("stand.toml", include_str!("../../../data/stand.toml")),
+    ("prices.toml", include_str!("../../../data/prices.toml")),
 ];
 
 impl Library {
@@ -281,7 +159,28 @@ impl Library {
         for row in read.feeding {
             put(&mut self.feedings, row.build().map_err(|e| fault(e, None))?, |f| &f.crop);
         }
+        for row in read.price {
+            if !(row.price.is_finite() && row.price >= 0.0 && row.stock_m.is_finite() && row.stock_m >= 0.0) {
+                return Err(fault(format!("the price of \"{}\" is none", row.id), None));
+            }
+            put(&mut self.prices, row, |p| &p.id);
+        }
         Ok(())
+    }
+
+    /// All prices.
+    pub fn prices(&self) -> &[Price] {
+        &self.prices
+    }
+
+    /// Keeps a lamp's photometry under the name by which a bench file asks for it.
+    pub fn add_photometry(&mut self, name: &str, photometry: Photometry) {
+        self.photometry.insert(name.to_owned(), photometry);
+    }
+
+    /// A lamp's photometry.
+    pub fn photometry(&self, name: &str) -> Option<&Photometry> {
+        self.photometry.get(name)
     }
 
     /// All parts.

@@ -5,6 +5,7 @@
 
 pub mod band;
 pub mod block;
+pub mod climate;
 pub mod draw;
 pub mod drift;
 mod flood;

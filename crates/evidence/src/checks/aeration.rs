@@ -3,11 +3,11 @@
 use super::Results;
 use crate::given::Given;
 use crate::registry::Checks;
-use tidewright_physics::aeration::{AirLine, Curve, Port, density_kg_m3, least_work_w, operating_point, pa};
+use tidewright_physics::aeration::{AirLine, Curve, Port, density_kg_m3, least_work_w, operating_point};
 use tidewright_physics::air::handbook;
 use tidewright_physics::hydraulics::line::Line;
 use tidewright_physics::oxygen::{bubbles, saturation, transfer};
-use tidewright_physics::quantity::{celsius, kg, m_s, m2, mm, s, w};
+use tidewright_physics::quantity::{celsius, kg, m_s, m2, mm, pa, s, w};
 use tidewright_physics::{GRAVITY_M_S2, heat, oxygen, water};
 
 pub(crate) const CHECKS: Checks = &[

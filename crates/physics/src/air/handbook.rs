@@ -15,7 +15,7 @@ pub fn saturation(temperature: ThermodynamicTemperature) -> Pressure {
     let ln = -5.800_220_6e3 / t + 1.391_499_3 - 4.864_023_9e-2 * t + 4.176_476_8e-5 * t.powi(2)
         - 1.445_209_3e-8 * t.powi(3)
         + 6.545_967_3 * t.ln();
-    crate::aeration::pa(ln.exp())
+    crate::quantity::pa(ln.exp())
 }
 
 /// Humidity ratio of saturated air, W = 0.621945 p/(P − p) \[kg/kg\].

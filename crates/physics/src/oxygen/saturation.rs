@@ -55,7 +55,7 @@ pub fn under_bubbles_mg_l(
     depth: Length,
 ) -> f64 {
     let column = water::density(temperature).value * GRAVITY_M_S2 * 0.5 * depth.value;
-    saturation_mg_l(temperature, salinity_g_kg, pressure + crate::aeration::pa(column))
+    saturation_mg_l(temperature, salinity_g_kg, pressure + crate::quantity::pa(column))
 }
 
 /// Pressure of the standard atmosphere P = 101325 (1 − 2.25577·10⁻⁵ h)^5.25588 \[Pa\], h \[m\] above the sea.
@@ -63,5 +63,5 @@ pub fn under_bubbles_mg_l(
 /// Valid −500 to 11 000 m. Source: ASHRAE Handbook—Fundamentals (2017), ch. 1, eq. 3 and table 1.
 /// Evidence: `evidence/oxygen/saturation.toml`.
 pub fn standard_pressure(altitude: Length) -> Pressure {
-    crate::aeration::pa(ATMOSPHERE_PA * (1.0 - 2.255_77e-5 * altitude.value).powf(5.255_88))
+    crate::quantity::pa(ATMOSPHERE_PA * (1.0 - 2.255_77e-5 * altitude.value).powf(5.255_88))
 }

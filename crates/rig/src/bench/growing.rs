@@ -17,8 +17,30 @@ pub struct Crop {
     pub late: f64,
     /// Basal crop coefficient of the full stand, over the grass of FAO-56 \[-\].
     pub kcb: f64,
+    /// How it stands and what light and water it likes.
+    pub habit: Habit,
     /// Where its numbers come from.
     pub source: String,
+}
+
+/// How tall and wide a crop gets, and what light and water it likes: representative, from memory.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Habit {
+    /// Height of a full plant \[m\].
+    pub height_m: f64,
+    /// Across a full plant that has room \[m\].
+    pub across_m: f64,
+    /// Light of a day, low and high \[mol/(m² d)\].
+    pub dli: [f64; 2],
+    /// Water about the roots, low and high \[°C\].
+    pub root_degc: [f64; 2],
+}
+
+impl Default for Habit {
+    fn default() -> Self {
+        Self { height_m: 0.25, across_m: 0.25, dli: [12.0, 17.0], root_degc: [18.0, 24.0] }
+    }
 }
 
 impl Crop {
@@ -64,6 +86,16 @@ impl Crop {
         let (a, b) = (knots[i - 1], knots[i]);
         let x = if b.0 > a.0 { ((t - a.0) / (b.0 - a.0)).clamp(0.0, 1.0) } else { 1.0 };
         (a.1.0 + x * (b.1.0 - a.1.0), a.1.1 + x * (b.1.1 - a.1.1), now)
+    }
+
+    /// Share of the full height that a plant has in a stage \[-\]: ours, common practice.
+    pub fn height_share(stage: Stage) -> f64 {
+        match stage {
+            Stage::Rooting => 0.15,
+            Stage::Young => 0.35,
+            Stage::Growing => 0.7,
+            Stage::Full | Stage::Late => 1.0,
+        }
     }
 
     /// First and last day of a stage, the first day on the bench being 1.

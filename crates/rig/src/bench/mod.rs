@@ -1,24 +1,38 @@
 //! The bench as it is: one file for each part, in the order of the water.
 
+mod air;
 mod blocks;
+mod costs;
 mod drain;
 mod feed;
 mod growing;
+mod holes;
+mod lamp;
+mod power;
 mod pump;
 mod reservoir;
 mod solution;
+mod stand;
 mod timer;
 mod tray;
+mod warmth;
 
+pub use air::{Aeration, AirPump, CleanWaterTest, Stone};
 pub use blocks::{Blocks, LooseBed, Medium, Moisture};
+pub use costs::{Costs, Price};
 pub use drain::{Crest, Drain, Return, Riser, Strainer};
 pub use feed::{Feed, Fitting};
-pub use growing::{Crop, Growing, Roof, RoomStep, Stage};
+pub use growing::{Crop, Growing, Habit, Roof, RoomStep, Stage};
+pub use holes::Holes;
+pub use lamp::{Lamp, LampThrow};
+pub use power::Mains;
 pub use pump::{Bucket, Bypass, Pump};
 pub use reservoir::{Reservoir, Supply, TopUp};
 pub use solution::{MeterScale, Mixing, TopUpWith};
+pub use stand::{Along, Floor, Material, Member, Stand};
 pub use timer::{AfterPowerCut, Timer, TimerKind};
 pub use tray::{Branch, Entry, Schedule, Tray, Valve};
+pub use warmth::{Jacket, Warmth};
 
 use crate::calibration::StopwatchReading;
 use crate::read::SheetLine;
@@ -60,6 +74,20 @@ pub struct Rig {
     pub growing: Growing,
     /// What goes into its water.
     pub mixing: Mixing,
+    /// Air blown into the reservoir, where it is.
+    pub aeration: Option<Aeration>,
+    /// What warms and cools the water.
+    pub warmth: Warmth,
+    /// Lamps over the trays.
+    pub lamps: Vec<Lamp>,
+    /// Share of the light that misses the canopy and comes back from walls \[-\].
+    pub walls: Value<f64>,
+    /// What each tray stands on, where it is said.
+    pub stand: Option<Stand>,
+    /// Electricity.
+    pub mains: Mains,
+    /// Money.
+    pub costs: Costs,
     /// What was measured on it.
     pub readings: Vec<StopwatchReading>,
     /// Metal or other parts in the water, as written.

@@ -1,6 +1,7 @@
 use super::blocks::{Blocks, LooseBed};
 use super::drain::Drain;
 use super::feed::Feed;
+use super::holes::Holes;
 use crate::value::Value;
 use tidewright_physics::geometry::{Relief, Shape};
 use tidewright_physics::quantity::{Length, Time};
@@ -32,6 +33,8 @@ pub struct Tray {
     pub feed_at: (Value<Length>, Value<Length>),
     /// Position of the riser in plan.
     pub drain_at: (Value<Length>, Value<Length>),
+    /// What is cut into it.
+    pub holes: Holes,
     /// Which pump feeds it.
     pub pump: usize,
     /// Its own hose from the manifold, where the pump is shared.

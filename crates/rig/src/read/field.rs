@@ -1,70 +1,13 @@
 //! One field of a section: its kind, its range, its usual value.
 
 use super::SheetLine;
+use super::quantities::Unit;
 use super::raw::Raw;
 use super::section::{Found, Section, nearest};
 use crate::finding::{Change, Finding, Severity};
 use crate::units::{self, Dimension, Fault};
 use crate::value::{Birth, Value};
 use std::marker::PhantomData;
-use tidewright_physics::quantity as q;
-
-/// A quantity type that a file can hold.
-pub(crate) trait Unit: Copy {
-    const DIMENSION: Dimension;
-    fn from_si(si: f64) -> Self;
-    fn si(self) -> f64;
-    /// As a file would have it, in metric units.
-    fn typed(self) -> String;
-}
-
-macro_rules! unit {
-    ($type:ty, $dimension:ident, $make:expr, $value:expr, $typed:expr) => {
-        impl Unit for $type {
-            const DIMENSION: Dimension = Dimension::$dimension;
-            fn from_si(si: f64) -> Self {
-                $make(si)
-            }
-            fn si(self) -> f64 {
-                $value(self)
-            }
-            fn typed(self) -> String {
-                $typed($value(self))
-            }
-        }
-    };
-}
-
-fn plain(x: f64) -> String {
-    units::round_to(x, 6)
-}
-
-unit!(q::Length, Length, q::m, |v: q::Length| v.value, |si: f64| {
-    if si.abs() >= 1.0 || si == 0.0 { format!("{} m", plain(si)) } else { format!("{} mm", plain(si * 1e3)) }
-});
-unit!(q::Volume, Volume, q::m3, |v: q::Volume| v.value, |si: f64| format!("{} L", plain(si * 1e3)));
-unit!(q::VolumeRate, Flow, q::m3_s, |v: q::VolumeRate| v.value, |si: f64| format!("{} L/h", plain(si * 3.6e6)));
-unit!(q::Time, Time, q::s, |v: q::Time| v.value, |si: f64| {
-    if si >= 60.0 { format!("{} min", plain(si / 60.0)) } else { format!("{} s", plain(si)) }
-});
-unit!(
-    q::ThermodynamicTemperature,
-    Temperature,
-    |si: f64| q::celsius(si - 273.15),
-    |v: q::ThermodynamicTemperature| v.value,
-    |si: f64| format!("{} degC", plain(si - 273.15))
-);
-unit!(q::Power, Power, q::w, |v: q::Power| v.value, |si: f64| format!("{} W", plain(si)));
-unit!(q::Frequency, Frequency, q::hz, |v: q::Frequency| v.value, |si: f64| format!("{} Hz", plain(si)));
-unit!(q::MolarFlux, Photons, |si: f64| q::umol_m2_s(1e6 * si), |v: q::MolarFlux| v.value, |si: f64| format!(
-    "{} umol/m2/s",
-    plain(1e6 * si)
-));
-unit!(q::Velocity, Speed, q::m_s, |v: q::Velocity| v.value, |si: f64| format!("{} m/s", plain(si)));
-unit!(q::Mass, Mass, q::kg, |v: q::Mass| v.value, |si: f64| {
-    if si >= 1.0 { format!("{} kg", plain(si)) } else { format!("{} g", plain(si * 1e3)) }
-});
-unit!(f64, Ratio, |si| si, |v| v, plain);
 
 /// Why a raw value is not of the wanted kind.
 pub(crate) struct Refusal {
@@ -478,4 +421,20 @@ pub(crate) fn item<T: Unit>(section: &Section<'_>, key: &'static str, found: &Fo
             None
         }
     }
+}
+
+/// Rows of a list of lists.
+pub(crate) fn rows<'r>(s: &Section<'_>, key: &'static str, found: &'r Found, due: &str) -> Vec<&'r [Raw]> {
+    let Raw::List(list) = &found.raw else {
+        s.wrong_type(key, found, due);
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    for row in list {
+        match row {
+            Raw::List(cells) => out.push(cells.as_slice()),
+            _ => s.wrong_type(key, found, due),
+        }
+    }
+    out
 }

@@ -2,13 +2,20 @@ use super::SheetLine;
 use super::raw::Raw;
 use super::section::{Section, nearest};
 use super::timer::clock;
-use crate::bench::{Crop, Growing, Roof, RoomStep, Stage};
+use crate::bench::{Crop, Growing, Habit, Roof, RoomStep, Stage};
 use crate::finding::{Finding, Severity};
 use crate::value::{Birth, Value};
-use tidewright_physics::quantity::{MolarFlux, Time, VolumeRate, celsius, m_s, m3_s, min, mm, umol_m2_s};
+use tidewright_physics::quantity::{Length, MolarFlux, Time, VolumeRate, celsius, m, m_s, m3_s, min, mm, umol_m2_s};
 
 /// `[crop]`, `[room]` and `[light]`; any may be left out.
-pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) -> Growing {
+///
+/// `by_lamps`: what the lamps give a canopy of plants so tall, where there are any.
+pub(crate) fn read(
+    crop: &Section<'_>,
+    room: &Section<'_>,
+    light: &Section<'_>,
+    by_lamps: &dyn Fn(Length) -> Option<MolarFlux>,
+) -> Growing {
     const STAGES: &[(&str, Stage)] = &[
         ("rooting", Stage::Rooting),
         ("young", Stage::Young),
@@ -21,6 +28,7 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
         .choice("stage", "how far the crop is", STAGES)
         .or(Stage::Full, "the thirstiest: what holds then holds before");
     let (leaf_area, cover) = kind.leaves(stage.get());
+    let by_lamps = by_lamps(m(kind.habit.height_m * Crop::height_share(stage.get())));
     let by_stage = "by crop and stage, common practice";
     let logged = read_logged(room);
     let place = room
@@ -70,10 +78,7 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
             .quantity("humidity_night", "relative humidity while the light is off")
             .range(0.05, 1.0)
             .or(0.6, "common practice"),
-        photons: light
-            .quantity::<MolarFlux>("photons", "photons on the leaves (PPFD)")
-            .range(umol_m2_s(1.0), umol_m2_s(3000.0))
-            .or(umol_m2_s(200.0), "common practice: one lamp over a small tray"),
+        photons: read_photons(light, by_lamps),
         on: read_on(light),
         lit: light
             .quantity::<Time>("hours", "how long the light is on")
@@ -89,6 +94,22 @@ pub(crate) fn read(crop: &Section<'_>, room: &Section<'_>, light: &Section<'_>) 
     room.finish();
     light.finish();
     growing
+}
+
+/// Light on the leaves: measured by its owner, or what the lamps give, or a usual value.
+fn read_photons(light: &Section<'_>, by_lamps: Option<MolarFlux>) -> Value<MolarFlux> {
+    let field =
+        light.quantity::<MolarFlux>("photons", "photons on the leaves (PPFD)").range(umol_m2_s(1.0), umol_m2_s(3000.0));
+    match by_lamps {
+        None => field.or(umol_m2_s(200.0), "common practice: one lamp over a small tray"),
+        Some(e) => {
+            let mut v = field.or(e, "mean over the canopy, worked out of the lamps");
+            if v.is_assumed() {
+                v.birth = Birth::Derived { from: "the lamps".into() };
+            }
+            v
+        }
+    }
 }
 
 /// A logger's readings, which the program that reads this file has laid beside it.
@@ -159,6 +180,7 @@ fn read_kind(s: &Section<'_>) -> Crop {
         leaf_area: 3.0,
         late: 1.0,
         kcb: 0.95,
+        habit: Habit::default(),
         source: "built in".into(),
     })
 }

@@ -1,19 +1,27 @@
 //! The bench file: text in, rig and all faults at once out.
 
+mod air;
 mod blocks;
+mod costs;
 mod drain;
 mod feed;
 mod field;
 mod growing;
+mod holes;
+mod lamp;
+mod power;
 mod pump;
+mod quantities;
 mod raw;
 mod readings;
 mod reservoir;
 mod section;
 mod solution;
+mod stand;
 mod timer;
 mod tray;
 mod vessel;
+mod warmth;
 
 use crate::bench::{Rig, Site};
 use crate::finding::{Finding, Place, Severity};
@@ -154,7 +162,19 @@ fn build(top: &Section<'_>) -> Option<Rig> {
     let timer = timer::read(&top.sub("timer"));
     let lowest = reservoir.as_ref().map_or(q::m(0.0), |r| r.elevation.get());
     let trays = tray::read_all(top, &pumps, &timer, lowest);
-    let growing = growing::read(&top.sub("crop"), &top.sub("room"), &top.sub("light"));
+    let light = top.sub("light");
+    let lamps = lamp::read_all(top, &trays);
+    let walls = light
+        .quantity("walls", "share of the missed light that comes back from walls")
+        .range(0.0, 0.95)
+        .or(0.0, "open all round");
+    let by_lamps = |plant: q::Length| lamp::on_canopy(&lamps, &trays, walls.get(), plant);
+    let growing = growing::read(&top.sub("crop"), &top.sub("room"), &light, &by_lamps);
+    let aeration = air::read(&top.sub("air"), reservoir.as_ref());
+    let warmth = warmth::read(&top.sub("heat"));
+    let stand = stand::read(&top.sub("stand"), &trays);
+    let mains = power::read(&top.sub("power"), &site.mains_frequency);
+    let costs = costs::read(&top.sub("money"));
     let mixing = solution::read(&top.sub("solution"), &growing.crop.id);
     let readings = readings::read_all(top, &trays);
     Some(Rig {
@@ -168,6 +188,13 @@ fn build(top: &Section<'_>) -> Option<Rig> {
         timer: timer.timer,
         growing,
         mixing,
+        aeration,
+        warmth,
+        lamps,
+        walls,
+        stand,
+        mains,
+        costs,
         readings,
         wet_metal,
         sheet: Vec::new(),

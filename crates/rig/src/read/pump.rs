@@ -1,6 +1,5 @@
 use super::feed::{self, Usual};
-use super::field::item;
-use super::raw::Raw;
+use super::field::{item, rows};
 use super::section::Section;
 use crate::bench::{Bucket, Bypass, Pump};
 use crate::finding::{Finding, Severity};
@@ -156,21 +155,6 @@ fn read_curve(s: &Section<'_>) -> Value<Curve> {
             "common practice: 220 US gal/h is the ordinary size for one tub",
         ),
     }
-}
-
-fn rows<'r>(s: &Section<'_>, key: &'static str, found: &'r super::section::Found, due: &str) -> Vec<&'r [Raw]> {
-    let Raw::List(list) = &found.raw else {
-        s.wrong_type(key, found, due);
-        return Vec::new();
-    };
-    let mut out = Vec::new();
-    for row in list {
-        match row {
-            Raw::List(cells) => out.push(cells.as_slice()),
-            _ => s.wrong_type(key, found, due),
-        }
-    }
-    out
 }
 
 fn drawn_curve(s: &Section<'_>, found: &super::section::Found) -> Option<Curve> {

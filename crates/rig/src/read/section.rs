@@ -1,7 +1,8 @@
 //! One section of the file: gives out its fields, remembers which keys it knows, and reports the rest.
 
 use super::SheetLine;
-use super::field::{Choice, Count, Field, Flag, Quantity, Unit};
+use super::field::{Choice, Count, Field, Flag, Quantity};
+use super::quantities::Unit;
 use super::raw::Raw;
 use crate::finding::{Change, Finding, Place, Severity};
 use crate::parts::{Library, Part};

@@ -137,6 +137,7 @@ fn read_one(
         entry,
         feed_at,
         drain_at,
+        holes: super::holes::read(s),
         pump,
         branch,
         drain,

@@ -16,6 +16,8 @@ mod state;
 mod store;
 mod watch;
 
+pub(crate) use model::store;
+
 use crate::run::Run;
 use crate::scenario::Scenario;
 use crate::stack::Stack;

@@ -205,23 +205,27 @@ fn head_share(flow_share: f64) -> f64 {
     flow_share.sqrt()
 }
 
-fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64, stack: Option<Stack>) -> TrayModel {
-    let knobs = &scenario.knobs;
-    let shape = t.shape.si();
-    let rim = t.rim().value;
-    let floor_area = shape.area(0.0);
-    let lowest = t.relief.lowest();
-    let blocks = t.blocks.as_ref();
-    let filling = match (blocks, &t.bed) {
+/// A tray as a store of free water; `displacement`: factor on the room that blocks take.
+pub(crate) fn store(t: &Tray, displacement: f64) -> Store {
+    let filling = match (&t.blocks, &t.bed) {
         (_, Some(b)) => Filling::Bed { top: b.depth.get().value, void: b.void_fraction.get() },
         (Some(b), None) => Filling::Blocks {
-            area: b.plan_area().value * knobs.displacement,
+            area: b.plan_area().value * displacement,
             base: b.base.get().value,
             top: b.base.get().value + b.total_height().value,
         },
         (None, None) => Filling::Nothing,
     };
-    let store = Store::new(shape, rim, t.relief.clone(), filling);
+    Store::new(t.shape.si(), t.rim().value, t.relief.clone(), filling)
+}
+
+fn tray(t: &Tray, feed_bore: f64, scenario: &Scenario, nu: f64, stack: Option<Stack>) -> TrayModel {
+    let knobs = &scenario.knobs;
+    let rim = t.rim().value;
+    let floor_area = t.shape.si().area(0.0);
+    let lowest = t.relief.lowest();
+    let blocks = t.blocks.as_ref();
+    let store = store(t, knobs.displacement);
     let (media, moisture) = match (blocks, &t.bed) {
         (_, Some(b)) => (FirstOrder::bed(b, floor_area, lowest, knobs.soak), Moisture::Moist),
         (Some(b), None) => (FirstOrder::blocks(b, lowest, knobs.soak), b.start.get()),
