@@ -26,6 +26,7 @@ const DOMAINS: &[Checks] = &[
     checks::air::CHECKS,
     checks::oxygen::CHECKS,
     checks::aeration::CHECKS,
+    checks::climate::CHECKS,
     checks::light::CHECKS,
     checks::structure::CHECKS,
     checks::solution::CHECKS,

@@ -5,12 +5,20 @@
 //! [`working`] shows how a number came about.
 
 pub mod advice;
+pub mod book;
+pub mod buy;
+pub mod climate;
+pub mod fit;
+pub mod light;
 pub mod medium;
 pub mod pages;
+pub mod power;
 pub mod program;
 pub mod rules;
 pub mod solution;
+pub mod space;
 pub mod spills;
+pub mod stand;
 pub mod survey;
 pub mod working;
 
@@ -35,7 +43,8 @@ pub fn judge(survey: &Survey) -> Vec<Finding> {
 pub fn judge_solution(rig: &Rig, outlook: Outlook) -> (Vec<Finding>, Outlook) {
     let mut rig = rig.clone();
     rig.mixing.stated = true;
-    let survey = Survey { rig, day: Run::default(), trays: Vec::new(), crop: None, solution: Some(outlook) };
+    let survey =
+        Survey { rig, day: Run::default(), trays: Vec::new(), crop: None, climate: None, solution: Some(outlook) };
     let mut findings: Vec<Finding> =
         rules::ALL.iter().filter(|r| rules::SOLUTION.contains(&r.name)).flat_map(|r| (r.judge)(&survey)).collect();
     findings.sort_by_key(|f| f.severity);

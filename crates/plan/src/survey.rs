@@ -2,6 +2,7 @@
 
 pub mod crop;
 
+use crate::climate::Climate;
 use crate::solution::outlook::{Outlook, outlook};
 use crop::Crop;
 use tidewright_physics::quantity::{Length, m};
@@ -45,6 +46,8 @@ pub struct Survey {
     pub trays: Vec<TraySurvey>,
     /// Its blocks with their crop, where they were followed.
     pub crop: Option<Crop>,
+    /// Its heat and oxygen, where they were followed.
+    pub climate: Option<Climate>,
     /// Its solution and what becomes of it, where the bench file has a section on it.
     pub solution: Option<Outlook>,
 }
@@ -74,6 +77,8 @@ impl Survey {
                 tray.flood = flood;
             }
         }
+        let back = crop.likely.iter().flatten().map(|d| d.oxygen).reduce(f64::min);
+        survey.climate = Climate::of(rig, Some(&survey.day), back);
         survey.crop = Some(crop);
         survey.solution = rig.mixing.stated.then(|| outlook(rig));
         survey
@@ -95,7 +100,7 @@ impl Survey {
             || run(rig, &Scenario { options, ..Scenario::day(rig) }),
             || split::map(rig.trays.len(), |i| tray(rig, i, &bands)),
         );
-        Self { rig: rig.clone(), day, trays, crop: None, solution: None }
+        Self { rig: rig.clone(), day, trays, crop: None, climate: None, solution: None }
     }
 
     /// Every tray with its number and its runs.

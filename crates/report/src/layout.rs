@@ -255,27 +255,13 @@ fn columns(rig: &Rig) -> Vec<usize> {
 }
 
 /// Blocks of a tray on their places, row by row from the front.
-pub fn blocks(tray: &Tray, place: &TrayPlace) -> Vec<BlockPlace> {
-    let Some(b) = &tray.blocks else { return Vec::new() };
-    let (count, rows) = (b.count.get().max(1.0) as usize, (b.rows.get().max(1.0) as usize).min(b.count.get() as usize));
-    let per_row = count.div_ceil(rows.max(1));
-    let rows = count.div_ceil(per_row);
-    // In a round tub they stand in the square that fits into it.
-    let share = if place.round { std::f64::consts::FRAC_1_SQRT_2 } else { 1.0 };
-    let (length, width) = (place.length.0 * share, place.width.0 * share);
-    let front = (place.width.0 - width) / 2.0;
-    (0..count.min(MOST_SEEN * MOST_SEEN))
-        .map(|i| {
-            let (row, at) = (i / per_row, i % per_row);
-            let x = (at as f64 + 0.5) / per_row as f64 * length - length / 2.0;
-            BlockPlace { x, y: front + (row as f64 + 0.5) / rows as f64 * width }
-        })
-        .collect()
+pub fn blocks(tray: &Tray) -> Vec<BlockPlace> {
+    tray.block_places().into_iter().map(|(x, y)| BlockPlace { x, y }).collect()
 }
 
 /// Middles of the blocks of the front row, from the tray's middle \[m\].
-pub fn front_row(tray: &Tray, place: &TrayPlace) -> Vec<f64> {
-    let all = blocks(tray, place);
+pub fn front_row(tray: &Tray) -> Vec<f64> {
+    let all = blocks(tray);
     let Some(first) = all.first() else { return Vec::new() };
     all.iter().take_while(|b| (b.y - first.y).abs() < 1e-9).take(MOST_SEEN).map(|b| b.x).collect()
 }

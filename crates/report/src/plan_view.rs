@@ -86,7 +86,7 @@ fn one(p: &Plan<'_>, svg: &mut Svg, i: usize, (tray, place): (&Tray, &TrayPlace)
         let mut inner = Svg::new();
         let (w, h) = (b.length.get().value * k, b.width.get().value * k);
         let mut leaves = String::new();
-        for at in blocks(tray, place) {
+        for at in blocks(tray) {
             let (cx, cy) = (p.x(place.middle + at.x), y(at.y));
             inner.rect("block", (cx - w / 2.0, cy - h / 2.0), (w, h), "");
             let r = w.min(h) * 0.34;

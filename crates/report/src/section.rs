@@ -131,7 +131,7 @@ fn clips(s: &Sheet<'_>, svg: &mut Svg) {
         let Some(b) = &tray.blocks else { continue };
         svg.raw(&format!("<clipPath id=\"{p}-clip-blocks-{i}\">"));
         let (w, h) = (b.length.get().value * s.paper.k, b.total_height().value * s.paper.k);
-        for x in front_row(tray, place) {
+        for x in front_row(tray) {
             let at = (s.x(place.middle + x) - w / 2.0, s.y(place.floor + b.base.get().value) - h);
             svg.rect("", at, (w, h), "");
         }
@@ -263,7 +263,7 @@ fn tray_and_crop(s: &Sheet<'_>, svg: &mut Svg, i: usize, tray: &Tray) {
     if let Some(b) = &tray.blocks {
         let mut inner = Svg::new();
         let (w, h) = (b.length.get().value * s.paper.k, b.total_height().value * s.paper.k);
-        for x in front_row(tray, place) {
+        for x in front_row(tray) {
             let (cx, base) = (s.x(place.middle + x), s.y(place.floor + b.base.get().value));
             inner.rect("block", (cx - w / 2.0, base - h), (w, h), "");
             for layer in 1..(b.layers.get() as usize) {

@@ -270,7 +270,7 @@ fn right(s: &Sheet<'_>) -> Vec<Label> {
     let k = s.paper.k;
     if let (1, Some(t), Some(place)) = (s.layout.columns.len(), s.rig.trays.last(), s.layout.trays.last()) {
         let i = s.rig.trays.len() - 1;
-        if let (Some(b), Some(x)) = (&t.blocks, crate::layout::front_row(t, place).last()) {
+        if let (Some(b), Some(x)) = (&t.blocks, crate::layout::front_row(t).last()) {
             let top = b.base.get().value + b.total_height().value;
             let at = (s.x(place.middle + x) + b.length.get().value * k / 2.0, s.y(place.floor + top));
             let path = keys::of_tray(s.rig, i, "blocks.height");

@@ -137,10 +137,10 @@ fn blocks_stand_alike_in_section_and_plan() {
     for c in cases() {
         let layout = Layout::of(&c.survey.rig);
         for (tray, place) in c.survey.rig.trays.iter().zip(&layout.trays) {
-            let all = tidewright_report::layout::blocks(tray, place);
+            let all = tidewright_report::layout::blocks(tray);
             let count = tray.blocks.as_ref().map_or(0, |b| b.count.get() as usize);
             assert_eq!(all.len(), count, "{}", c.name);
-            for x in tidewright_report::layout::front_row(tray, place) {
+            for x in tidewright_report::layout::front_row(tray) {
                 assert!(all.iter().any(|b| (b.x - x).abs() < 1e-12));
             }
             for b in &all {

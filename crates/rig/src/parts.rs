@@ -2,7 +2,7 @@
 
 mod rows;
 
-use crate::bench::{Crop, Medium, Price, RoomStep};
+use crate::bench::{Aeration, Crop, Medium, Price, Rig, RoomStep};
 use crate::finding::{Finding, Place, Severity};
 use crate::photometry::Photometry;
 use crate::solution::{Feeding, FeedingRow, Recipe, RecipeRow, Salt, SaltRow, Water, WaterRow};
@@ -252,6 +252,13 @@ impl Library {
     pub fn medium(&self, id: &str) -> Option<&Medium> {
         self.media.iter().find(|m| m.id == id)
     }
+}
+
+/// The air of a bench with another pump and another stone out of the parts data; none where they do not read.
+pub fn air_of(library: &Library, pump: &str, stone: &str, rig: &Rig) -> Option<Aeration> {
+    let quoted = |x: &str| toml_edit::Value::from(x).to_string();
+    let text = format!("[air]\npart = {}\n[air.stone]\npart = {}\n", quoted(pump), quoted(stone));
+    crate::read::air_alone(&text, library, &rig.reservoir)
 }
 
 fn put<T>(all: &mut Vec<T>, row: T, name: fn(&T) -> &String) {

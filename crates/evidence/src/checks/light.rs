@@ -7,7 +7,8 @@ use tidewright_physics::light::lamp::{Lamp, Throw, map};
 use tidewright_physics::light::web::Web;
 use tidewright_physics::{light, packing};
 
-pub(crate) const CHECKS: Checks = &[("light", arithmetic), ("light-map", mapped), ("packing", packed)];
+pub(crate) const CHECKS: Checks =
+    &[("light", arithmetic), ("light-map", mapped), ("packing", packed), ("photometry", photometry)];
 
 fn arithmetic(given: &Given<'_>) -> Results {
     let mut out = Vec::new();
@@ -72,4 +73,23 @@ fn mapped(given: &Given<'_>) -> Results {
 fn packed(given: &Given<'_>) -> Results {
     let (l, w, s) = (given.length("length")?.value, given.length("width")?.value, given.length("spacing")?.value);
     Ok(vec![("square", packing::square(l, w, s) as f64), ("staggered", packing::staggered(l, w, s) as f64)])
+}
+
+/// A photometric file: read whole, or refused.
+fn photometry(given: &Given<'_>) -> Results {
+    let Ok(p) = tidewright_rig::photometry::read("lamp.ies", given.text("file")?) else {
+        given.number_if("vertical_deg")?;
+        given.number_if("horizontal_deg")?;
+        return Ok(vec![("refused", 1.0)]);
+    };
+    let mut out = vec![
+        ("refused", 0.0),
+        ("lumens", p.web.lumens()),
+        ("length_mm", 1e3 * p.size_m.0),
+        ("width_mm", 1e3 * p.size_m.1),
+    ];
+    if let Some(v) = given.number_if("vertical_deg")? {
+        out.push(("candela", p.web.candela(v, given.number("horizontal_deg")?)));
+    }
+    Ok(out)
 }

@@ -3,6 +3,7 @@
 
 pub(crate) mod aeration;
 pub(crate) mod air;
+pub(crate) mod climate;
 pub(crate) mod drift;
 pub(crate) mod fit;
 pub(crate) mod fittings;

@@ -2,6 +2,7 @@
 
 use super::drift::{SHOWN, of};
 use super::sheet::number;
+use crate::climate::tick;
 use crate::svg::{Anchor, Svg, commands, n};
 use tidewright_plan::solution::mix::Sheet;
 use tidewright_rig::solution::Feeding;
@@ -218,11 +219,4 @@ fn days_axis(
     }
     svg.text("axt", (left - 38.0, top - 5.0), Anchor::Start, unit);
     svg.text("axt", (right, top + high + 28.0), Anchor::End, "days");
-}
-
-/// A round step of which four or five fit.
-fn tick(most: f64) -> f64 {
-    let raw = most / 4.0;
-    let power = 10f64.powf(raw.log10().floor());
-    [1.0, 2.0, 5.0].into_iter().map(|f| f * power).find(|t| *t >= raw).unwrap_or(10.0 * power)
 }

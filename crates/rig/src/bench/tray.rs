@@ -120,4 +120,33 @@ impl Tray {
     pub fn block_tops(&self) -> Option<Length> {
         self.blocks.as_ref().map(|b| b.base.get() + b.total_height())
     }
+
+    /// Length and width of its floor.
+    pub fn floor(&self) -> (Length, Length) {
+        self.shape.plan_at(Length::default())
+    }
+
+    /// Middles of its blocks, row by row from the front: along from the middle of the floor, across from its front \[m\].
+    pub fn block_places(&self) -> Vec<(f64, f64)> {
+        /// More are not told apart.
+        const MOST: usize = 3600;
+        let Some(b) = &self.blocks else { return Vec::new() };
+        let count = b.count.get().max(1.0) as usize;
+        let rows = (b.rows.get().max(1.0) as usize).min(count);
+        let per_row = count.div_ceil(rows.max(1));
+        let rows = count.div_ceil(per_row);
+        // In a round tub they stand in the square that fits into it.
+        let round = matches!(self.shape, Shape::TaperedRound { .. });
+        let share = if round { std::f64::consts::FRAC_1_SQRT_2 } else { 1.0 };
+        let floor = self.floor();
+        let (length, width) = (floor.0.value * share, floor.1.value * share);
+        let front = (floor.1.value - width) / 2.0;
+        (0..count.min(MOST))
+            .map(|i| {
+                let (row, at) = (i / per_row, i % per_row);
+                let x = (at as f64 + 0.5) / per_row as f64 * length - length / 2.0;
+                (x, front + (row as f64 + 0.5) / rows as f64 * width)
+            })
+            .collect()
+    }
 }

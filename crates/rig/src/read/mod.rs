@@ -219,3 +219,19 @@ fn read_site(s: &Section<'_>) -> Site {
     s.finish();
     site
 }
+
+/// The `[air]` of a text, over a reservoir; none where it does not read.
+pub(crate) fn air_alone(
+    text: &str,
+    library: &Library,
+    reservoir: &crate::bench::Reservoir,
+) -> Option<crate::bench::Aeration> {
+    let (root, _) = toml::de::DeTable::parse_recoverable(text);
+    let context = Context::new(text, library);
+    let air = {
+        let top = Section::root(&context, root.get_ref());
+        air::read(&top.sub("air"), Some(reservoir))
+    };
+    let (findings, _, _) = context.into_parts();
+    air.filter(|_| !findings.iter().any(|f| f.severity == Severity::Stop))
+}

@@ -66,6 +66,15 @@ impl System {
         }
     }
 
+    /// A weight to lift or to carry: kilograms or pounds.
+    pub fn weight(self, kg: f64) -> String {
+        let (n, name) = match self {
+            Self::Metric => (kg, "kg"),
+            Self::UsCustomary => (kg / q::POUND_KG, "lb"),
+        };
+        if n.abs() < 10.0 { format!("{n:.1} {name}") } else { format!("{n:.0} {name}") }
+    }
+
     /// A flow: litres or US gallons an hour.
     pub fn flow(self, m3_s: f64) -> String {
         match self {

@@ -34,6 +34,7 @@ pub fn failures(rig: &Rig, day: &ClimateDay) -> Vec<Failure> {
     let kelvin = day.mean_k();
     let t = celsius(kelvin - 273.15);
     let sat = Sat::of(rig).at(kelvin);
+    // The morning of a likely day.
     let start = day.oxygen_span().0.min(sat);
     let all = roots_mg_h(rig, t);
     let litres = 1e3 * rig.reservoir.fill.get().value;

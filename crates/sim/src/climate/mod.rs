@@ -29,8 +29,8 @@ use tidewright_rig::Rig;
 pub struct End {
     /// Which of the three transfers of the stones.
     pub blown: usize,
-    /// Whether water that falls back takes oxygen: never counted on where something must hold.
-    pub fall: bool,
+    /// Share of what falling water takes by the weirs' formula that is counted \[-\]: nil where something must hold.
+    pub fall: f64,
     /// Use of microbes and of roots in the reservoir, over what all roots use \[-\].
     pub others: f64,
     /// Factor on what roots use \[-\].
@@ -38,12 +38,12 @@ pub struct End {
 }
 
 impl End {
-    /// Everything at its middle, the fall left out.
-    pub const LIKELY: Self = Self { blown: 1, fall: false, others: 0.2, roots: 1.0 };
+    /// Everything at its middle.
+    pub const LIKELY: Self = Self { blown: 1, fall: 0.5, others: 0.2, roots: 1.0 };
     /// The end with least oxygen. Microbes 10 to 30 % of the roots for a mineral feed, roots 20 to 60 nmol/(g s): from memory.
-    pub const LOW: Self = Self { blown: 0, fall: false, others: 0.3, roots: 1.5 };
+    pub const LOW: Self = Self { blown: 0, fall: 0.0, others: 0.3, roots: 1.5 };
     /// The end with most.
-    pub const HIGH: Self = Self { blown: 2, fall: true, others: 0.1, roots: 0.5 };
+    pub const HIGH: Self = Self { blown: 2, fall: 1.0, others: 0.1, roots: 0.5 };
 }
 
 /// The state at one moment.

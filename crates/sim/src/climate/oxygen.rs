@@ -152,13 +152,13 @@ fn reservoir_terms(
         let k = transfer::STILL_SURFACE_M_H / 3600.0 * rig.reservoir.shape.si().area(depth);
         out[1] = Term::towards(sats[0], k * transfer::temperature_factor(t));
     }
-    if end.fall {
+    if end.fall > 0.0 {
         let level = rig.reservoir.elevation.get().value + depth;
         for (i, tray) in rig.trays.iter().enumerate().filter(|(i, _)| g.into[*i].is_none()) {
             let fall = (tray.elevation.get() - tray.drain.back.drop.get()).value - level;
             if fall > 0.0 && p.flows.riser[i] > 0.0 {
                 let r = transfer::deficit_ratio_of_fall(m(fall.min(3.0)), t, CLEAN_FALL);
-                out[2].gain += p.flows.riser[i] * (sats[i + 1] - now[i + 1]) * (1.0 - 1.0 / r);
+                out[2].gain += p.flows.riser[i] * (sats[i + 1] - now[i + 1]) * (1.0 - 1.0 / r) * end.fall;
             }
         }
     }

@@ -1,0 +1,454 @@
+//! The parts list: quantities from the drawing, a price for each, what is there already; and its CSV.
+
+use super::stock::{Cut, Packed, pack};
+use crate::fit;
+use serde::Serialize;
+use tidewright_rig::Rig;
+use tidewright_rig::bench::{Member, Price, TimerKind, Valve};
+
+/// More hose than its way: bends, and a hand's breadth at each end \[-\]. Common practice: a tenth.
+const HOSE_SPARE: f64 = 1.1;
+
+/// One line of the list.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Item {
+    /// Name in the price data, and of a line of the CSV.
+    pub id: String,
+    /// For people.
+    pub name: String,
+    /// Size and remarks.
+    pub spec: String,
+    /// How much, and in what.
+    pub quantity: f64,
+    /// Unit: piece, m, m2, L, kg.
+    pub unit: String,
+    /// Price of one unit.
+    pub price: Option<f64>,
+    /// Currency and day of the price, and who said so.
+    pub currency: String,
+    /// Day, year-month-day.
+    pub date: String,
+    /// Who said so.
+    pub source: String,
+    /// Whether it is there already.
+    pub owned: bool,
+}
+
+impl Item {
+    /// What it costs; nil where it is there, none where nobody said a price.
+    pub fn cost(&self) -> Option<f64> {
+        if self.owned { Some(0.0) } else { self.price.map(|p| p * self.quantity) }
+    }
+}
+
+struct Draft<'r> {
+    rig: &'r Rig,
+    items: Vec<Item>,
+}
+
+impl Draft<'_> {
+    /// Adds a line; lines of the same name and size grow. `ids`: names in the price data, the first found wins.
+    fn add(&mut self, ids: &[&str], name: &str, spec: String, quantity: f64, unit: &str) {
+        let Some(first) = ids.first() else { return };
+        if quantity <= 0.0 {
+            return;
+        }
+        if let Some(same) = self.items.iter_mut().find(|i| i.id == *first && i.spec == spec) {
+            same.quantity += quantity;
+            return;
+        }
+        let costs = &self.rig.costs;
+        let price = ids.iter().find_map(|id| costs.prices.iter().find(|p| p.id == *id));
+        let owned = ids.iter().any(|id| costs.owned.iter().any(|o| o == id));
+        let priced = price.filter(|p| p.currency == costs.currency);
+        self.items.push(Item {
+            id: (*first).to_owned(),
+            name: name.to_owned(),
+            spec,
+            quantity,
+            unit: unit.to_owned(),
+            price: priced.map(|p| p.price),
+            currency: costs.currency.clone(),
+            date: priced.map_or_else(String::new, |p| p.date.clone()),
+            source: priced.map_or_else(String::new, |p| p.source.clone()),
+            owned,
+        });
+    }
+}
+
+/// The part that a section names, or nothing.
+fn part_of(rig: &Rig, paths: &[String]) -> Option<String> {
+    rig.sheet.iter().find(|l| paths.contains(&l.path)).map(|l| l.text.trim_matches('"').to_owned())
+}
+
+/// Everything to buy or to have.
+pub fn list(rig: &Rig) -> Vec<Item> {
+    let u = rig.system;
+    let mut d = Draft { rig, items: Vec::new() };
+    let r = &rig.reservoir;
+    let part = part_of(rig, &["reservoir.part".into()]).unwrap_or_default();
+    let ids = [part.as_str(), "reservoir"];
+    let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+    d.add(named, "reservoir with lid", u.volume(r.shape.full().value), 1.0, "piece");
+    pumps(rig, &mut d);
+    for (i, t) in rig.trays.iter().enumerate() {
+        tray(rig, i, t, &mut d);
+    }
+    timer(rig, &mut d);
+    d.add(
+        &["residual-current-plug"],
+        "residual-current plug",
+        "before every socket of the bench; an electrician says which".into(),
+        1.0,
+        "piece",
+    );
+    air(rig, &mut d);
+    for l in &rig.lamps {
+        let part = part_of(rig, &lamp_paths(rig)).unwrap_or_default();
+        let ids = [part.as_str(), "lamp"];
+        let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+        d.add(named, "lamp", format!("{:.0} W", l.power.get().value), 1.0, "piece");
+        d.add(&["lamp-hanger"], "hangers for a lamp", String::new(), 1.0, "piece");
+    }
+    members(rig, &mut d);
+    d.add(
+        &["sealant"],
+        "washers and sealant for potable water",
+        "one set a tray".into(),
+        rig.trays.len() as f64,
+        "piece",
+    );
+    d.items
+}
+
+fn lamp_paths(rig: &Rig) -> Vec<String> {
+    std::iter::once("lamp.part".to_owned()).chain((0..rig.lamps.len()).map(|i| format!("lamp[{i}].part"))).collect()
+}
+
+fn pumps(rig: &Rig, d: &mut Draft<'_>) {
+    let u = rig.system;
+    for (i, p) in rig.pumps.iter().enumerate() {
+        let part = part_of(rig, &["pump.part".into(), format!("pump[{i}].part")]).unwrap_or_default();
+        let ids = [part.as_str(), "pump"];
+        let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+        let curve = p.curve.borrowed();
+        let spec = format!("{}, {} of head", u.flow(curve.open_flow().value), u.distance(curve.max_head().value));
+        d.add(named, "pump, submersible", spec, 1.0, "piece");
+        hose(rig, d, &p.feed, "feed hose");
+        for f in &p.feed.fittings {
+            fittings(d, &f.kind, f.count);
+        }
+        if let Some(b) = &p.bypass {
+            let metres = (b.length.get().value * HOSE_SPARE * 10.0).ceil() / 10.0;
+            d.add(&["hose"], "bypass hose", format!("true bore {}", u.length(b.bore.get().value)), metres, "m");
+        }
+    }
+}
+
+fn fittings(d: &mut Draft<'_>, kind: &str, count: u32) {
+    // Ends of a hose are none to buy.
+    if ["entrance", "square entrance", "exit"].contains(&kind) {
+        return;
+    }
+    d.add(&[&format!("fitting-{}", kind.replace(' ', "-")), "fitting"], kind, String::new(), f64::from(count), "piece");
+}
+
+fn hose(rig: &Rig, d: &mut Draft<'_>, f: &tidewright_rig::bench::Feed, name: &str) {
+    let u = rig.system;
+    let bore = f.bore.get().value;
+    let metres = (f.length.get().value * HOSE_SPARE * 10.0).ceil() / 10.0;
+    let id = if bore > 0.0165 { "hose-large" } else { "hose" };
+    d.add(&[id], name, format!("true bore {}, a tenth to spare", u.length(bore)), metres, "m");
+    d.add(&["hose-clamp"], "hose clamp", format!("for a bore of {}", u.length(bore)), 2.0, "piece");
+}
+
+fn tray(rig: &Rig, i: usize, t: &tidewright_rig::bench::Tray, d: &mut Draft<'_>) {
+    let u = rig.system;
+    let part = part_of(rig, &["tray.part".into(), format!("tray[{i}].part")]).unwrap_or_default();
+    let ids = [part.as_str(), "tray"];
+    let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+    let (l, w) = t.shape.plan_at(t.rim());
+    let size = format!("{} × {} × {} inside", u.length(l.value), u.length(w.value), u.length(t.rim().value));
+    d.add(named, "tray", size, 1.0, "piece");
+    if let Some(b) = &t.branch {
+        hose(rig, d, &b.hose, "branch hose");
+        for f in &b.hose.fittings {
+            fittings(d, &f.kind, f.count);
+        }
+        if matches!(b.valve, Valve::Timed { .. }) {
+            d.add(&["branch-valve"], "motor valve of a branch", String::new(), 1.0, "piece");
+        }
+    }
+    for h in fit::holes(t) {
+        let id = if h.what == "flood fitting" { "flood-fitting" } else { "drain-fitting" };
+        d.add(&[id], h.what, format!("for a hole of {}", u.length(h.diameter_m)), 1.0, "piece");
+    }
+    if let Some(r) = &t.drain.riser {
+        let cut = (r.crest.height.get() - r.seat.get() + r.insertion.get()).value.max(0.0) + 0.01;
+        d.add(
+            &["riser-tube"],
+            "tube for the riser",
+            format!("true bore {}", u.length(r.bore.get().value)),
+            cut * r.count.get(),
+            "m",
+        );
+        if t.drain.strainer.fitted.get() {
+            d.add(&["strainer"], "strainer for the riser", String::new(), r.count.get(), "piece");
+        }
+        let metres = (t.drain.back.length.get().value * HOSE_SPARE * 10.0).ceil() / 10.0;
+        d.add(
+            &["return-pipe"],
+            "return hose",
+            format!("true bore {}", u.length(t.drain.back.bore.get().value)),
+            metres,
+            "m",
+        );
+    }
+    match (&t.blocks, &t.bed) {
+        (_, Some(b)) => {
+            let litres = 1e3 * t.shape.volume(b.depth.get()).value;
+            d.add(&["medium"], &b.medium.name, "washed before use".into(), litres.ceil(), "L");
+        }
+        (Some(b), None) => {
+            let size = format!(
+                "{} × {} × {}",
+                u.length(b.length.get().value),
+                u.length(b.width.get().value),
+                u.length(b.height.get().value)
+            );
+            d.add(&["block"], &format!("blocks of {}", b.medium.name), size, b.count.get() * b.layers.get(), "piece");
+        }
+        (None, None) => {}
+    }
+    if let Some(c) = fit::cover(rig, i) {
+        let size = format!("{} × {}, opaque, white side up", u.length(c.sheet_m.0), u.length(c.sheet_m.1));
+        d.add(&["cover"], "cover", size, (c.sheet_m.0 * c.sheet_m.1 * 100.0).ceil() / 100.0, "m2");
+    }
+}
+
+fn timer(rig: &Rig, d: &mut Draft<'_>) {
+    let (id, name) = match rig.timer.kind.get() {
+        TimerKind::Pins => ("timer-pins", "pin timer"),
+        TimerKind::Digital => ("timer-digital", "digital timer"),
+        TimerKind::Interval => ("timer-interval", "interval timer"),
+    };
+    d.add(
+        &[id],
+        name,
+        "one for each pump, and one for the lamps".into(),
+        rig.pumps.len() as f64 + if rig.lamps.is_empty() { 0.0 } else { 1.0 },
+        "piece",
+    );
+}
+
+fn air(rig: &Rig, d: &mut Draft<'_>) {
+    let Some(a) = &rig.aeration else { return };
+    let u = rig.system;
+    let part = part_of(rig, &["air.part".into()]).unwrap_or_default();
+    let ids = [part.as_str(), "air-pump"];
+    let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+    let curve = a.pump.curve.borrowed();
+    let spec = format!("{:.1} L/min, {:.0} kPa", 6e4 * curve.flow_m3_s(0.0), 1e-3 * curve.max_pressure().value);
+    d.add(named, "air pump", spec, 1.0, "piece");
+    for (i, s) in a.stones.iter().enumerate() {
+        let part = part_of(rig, &["air.stone.part".into(), format!("air.stone[{i}].part")]).unwrap_or_default();
+        let ids = [part.as_str(), "stone"];
+        let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
+        d.add(named, "air stone", String::new(), 1.0, "piece");
+        let metres = (s.length.get().value * HOSE_SPARE * 10.0).ceil() / 10.0;
+        d.add(&["air-line"], "air line", format!("true bore {}", u.length(s.bore.get().value)), metres, "m");
+    }
+    if a.pump.check_valve.get() {
+        d.add(&["check-valve-air"], "check valve for air", String::new(), 1.0, "piece");
+    }
+}
+
+/// Pieces of the stand by member, and how they lie on stock lengths.
+pub fn stand_cuts(rig: &Rig) -> Vec<(String, String, Packed)> {
+    let Some(s) = &rig.stand else { return Vec::new() };
+    let trays = rig.trays.len();
+    let piece = |what: &str, length: f64, n: f64| -> Vec<Cut> {
+        (0..(n as usize) * trays).map(|_| Cut { what: what.to_owned(), length_m: length }).collect()
+    };
+    let mut groups: Vec<(String, String, Vec<Cut>)> = Vec::new();
+    let mut put = |m: &Member, cuts: Vec<Cut>| {
+        let id = material_id(m);
+        let found = groups.iter().position(|g| g.0 == id && g.1 == m.name);
+        match found {
+            Some(i) => groups[i].2.extend(cuts),
+            None => groups.push((id.to_owned(), m.name.clone(), cuts)),
+        }
+    };
+    put(&s.rail, piece("rail", s.rail_length.get().value, s.rails.get()));
+    let mut legs = piece("leg", s.leg_length.get().value, s.legs.get());
+    if s.legs.get() >= 4.0 {
+        // Two cross pieces at each end join the legs in pairs: at the top and a hand above the floor.
+        legs.extend(piece("cross piece", s.base.1.get().value, 4.0));
+    }
+    put(&s.leg, legs);
+    groups
+        .into_iter()
+        .map(|(id, name, cuts)| {
+            let stock = rig
+                .costs
+                .prices
+                .iter()
+                .find(|p| p.id == id)
+                .map_or(2.4, |p| if p.stock_m > 0.0 { p.stock_m } else { 2.4 });
+            (id, name, pack(&cuts, stock))
+        })
+        .collect()
+}
+
+fn material_id(m: &Member) -> &'static str {
+    match m.material.get() {
+        tidewright_rig::bench::Material::Timber => "timber",
+        tidewright_rig::bench::Material::Plastic => "plastic-pipe",
+        tidewright_rig::bench::Material::Steel => "steel-tube",
+    }
+}
+
+fn members(rig: &Rig, d: &mut Draft<'_>) {
+    let cuts = stand_cuts(rig);
+    if cuts.is_empty() {
+        return;
+    }
+    for (id, name, packed) in cuts {
+        let n = packed.lengths.len() as f64;
+        let spec = format!("{n:.0} lengths of {}", rig.system.distance(packed.stock_m));
+        let extra: f64 = packed.too_long.iter().map(|c| c.length_m).sum();
+        d.add(&[&id], &name, spec, n * packed.stock_m + extra, "m");
+    }
+    d.add(
+        &["screws"],
+        "screws and brackets, galvanised outside the wet",
+        String::new(),
+        rig.trays.len() as f64,
+        "piece",
+    );
+    if rig.stand.as_ref().is_some_and(|s| s.deck.get().value > 0.0) {
+        let area: f64 = rig.trays.iter().map(|t| (t.floor().0 * t.floor().1).value).sum();
+        d.add(&["board"], "board below the tray", String::new(), area, "m2");
+    }
+}
+
+/// Sum of what has a price, and how many lines have none.
+pub fn total(items: &[Item]) -> (f64, usize) {
+    items.iter().fold((0.0, 0), |(sum, none), i| match i.cost() {
+        Some(c) => (sum + c, none),
+        None => (sum, none + 1),
+    })
+}
+
+const HEAD: [&str; 9] = ["item", "name", "size", "quantity", "unit", "price_each", "currency", "date", "owned"];
+
+/// The list as comma-separated values; a spreadsheet may fill prices in.
+pub fn write_csv(items: &[Item]) -> String {
+    let cell =
+        |t: &str| if t.contains([',', '"', '\n']) { format!("\"{}\"", t.replace('"', "\"\"")) } else { t.to_owned() };
+    // A spreadsheet takes what begins with these for a formula.
+    let safe = |t: &str| if t.starts_with(['=', '+', '-', '@']) { cell(&format!("'{t}")) } else { cell(t) };
+    let mut out = HEAD.join(",") + "\n";
+    for i in items {
+        let price = i.price.map_or_else(String::new, |p| format!("{p}"));
+        let row = [
+            safe(&i.id),
+            safe(&i.name),
+            safe(&i.spec),
+            format!("{}", (i.quantity * 1000.0).round() / 1000.0),
+            i.unit.clone(),
+            price,
+            safe(&i.currency),
+            safe(&i.date),
+            if i.owned { "yes".into() } else { "no".into() },
+        ];
+        out.push_str(&row.join(","));
+        out.push('\n');
+    }
+    out
+}
+
+/// Prices and what is owned, out of a list that was filled in; every fault with its line.
+pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
+    let (mut prices, mut owned, mut faults) = (Vec::new(), Vec::new(), Vec::new());
+    let mut lines = records(text.trim_start_matches('\u{feff}')).into_iter();
+    let head = lines.next().unwrap_or_default();
+    let at = |name: &str| head.iter().position(|h| h.trim().eq_ignore_ascii_case(name));
+    let (Some(item), Some(price)) = (at("item"), at("price_each")) else {
+        faults.push(format!("line 1: the columns are {}; item and price_each must be there", HEAD.join(", ")));
+        return (prices, owned, faults);
+    };
+    let (unit, currency, date, has, name) = (at("unit"), at("currency"), at("date"), at("owned"), at("name"));
+    for (i, row) in lines.enumerate() {
+        let cell = |k: Option<usize>| k.and_then(|k| row.get(k)).map_or("", |c| c.trim().trim_start_matches('\''));
+        let id = cell(Some(item));
+        if id.is_empty() {
+            continue;
+        }
+        match cell(has).to_ascii_lowercase().as_str() {
+            "yes" | "y" | "true" | "1" => owned.push(id.to_owned()),
+            "" | "no" | "n" | "false" | "0" => {}
+            other => faults.push(format!("line {}: owned is \"{other}\"; yes or no is due", i + 2)),
+        }
+        let text = cell(Some(price));
+        if text.is_empty() {
+            continue;
+        }
+        match text.parse::<f64>() {
+            Ok(x) if x.is_finite() && (0.0..=1e7).contains(&x) => prices.push(Price {
+                id: id.to_owned(),
+                name: cell(name).to_owned(),
+                price: x,
+                unit: cell(unit).to_owned(),
+                stock_m: 0.0,
+                currency: cell(currency).to_owned(),
+                date: cell(date).to_owned(),
+                source: "your list".into(),
+            }),
+            _ => faults.push(format!("line {}: \"{text}\" is no price: a number with a point", i + 2)),
+        }
+    }
+    (prices, owned, faults)
+}
+
+/// Rows of a CSV with quoted cells.
+fn records(text: &str) -> Vec<Vec<String>> {
+    let mut out = Vec::new();
+    let (mut row, mut cell, mut quoted) = (Vec::new(), String::new(), false);
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '"' if quoted && chars.peek() == Some(&'"') => {
+                chars.next();
+                cell.push('"');
+            }
+            '"' => quoted = !quoted,
+            ',' | ';' if !quoted => row.push(std::mem::take(&mut cell)),
+            '\n' if !quoted => {
+                row.push(std::mem::take(&mut cell));
+                out.push(std::mem::take(&mut row));
+            }
+            '\r' if !quoted => {}
+            c => cell.push(c),
+        }
+    }
+    if !cell.is_empty() || !row.is_empty() {
+        row.push(cell);
+        out.push(row);
+    }
+    out
+}
+
+/// The bench with prices and what is owned out of a list.
+#[must_use]
+pub fn with_prices(rig: &Rig, prices: Vec<Price>, owned: Vec<String>) -> Rig {
+    let mut rig = rig.clone();
+    for p in prices {
+        let currency = if p.currency.is_empty() { rig.costs.currency.clone() } else { p.currency.clone() };
+        let stock = rig.costs.prices.iter().find(|o| o.id == p.id).map_or(0.0, |o| o.stock_m);
+        rig.costs.prices.retain(|o| o.id != p.id);
+        rig.costs.prices.push(Price { currency, stock_m: stock, ..p });
+    }
+    rig.costs.owned.extend(owned);
+    rig
+}

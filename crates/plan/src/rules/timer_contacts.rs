@@ -1,0 +1,38 @@
+use super::Rule;
+use crate::survey::Survey;
+use crate::power::{self, CONTACT_PEAK};
+use tidewright_rig::finding::Place;
+use tidewright_rig::{Finding, Severity};
+
+pub(super) const RULE: Rule = Rule { name: "timer-contacts", judge };
+
+/// What a timer's contacts bear: running current, and the peak of a driver or a motor.
+fn judge(s: &Survey) -> Vec<Finding> {
+    if !s.rig.mains.stated {
+        return Vec::new();
+    }
+    let rated = s.rig.mains.timer_rating.get().value;
+    let e = power::of(&s.rig);
+    let one = |by: &'static str| {
+        let own: Vec<_> = e.loads.iter().filter(|l| l.switched_by == by).collect();
+        let (run, peak) = own.iter().fold((0.0, 0.0), |x, l| (x.0 + l.current_a, x.1 + l.peak_a));
+        if own.is_empty() {
+            return None;
+        }
+        let words = format!(
+            "The {by} switches {run:.2} A with a peak of {peak:.0} A; its contacts are taken for {rated:.1} A of motor or lamp and peaks of {:.0} A.",
+            CONTACT_PEAK * rated
+        );
+        let f = if run > rated {
+            Finding::new(Severity::Stop, RULE.name, "Too much for the timer", words)
+                .mend("Let the timer switch a contactor, or take one that is rated for it; an electrician fits it.")
+        } else if peak > CONTACT_PEAK * rated {
+            Finding::new(Severity::Care, RULE.name, "Inrush may weld the timer's contacts", words)
+                .mend("Let it switch a contactor, or start the lamps one after the other. A stuck lamp costs sleep, a stuck pump water.")
+        } else {
+            Finding::new(Severity::Good, RULE.name, "The timer's contacts bear it", words)
+        };
+        Some(f.at(Place::key("power.timer_rating")).measured(run.max(peak / CONTACT_PEAK), rated, "A"))
+    };
+    ["flood timer", "lamp timer"].into_iter().filter_map(one).collect()
+}

@@ -1,0 +1,45 @@
+use super::Rule;
+use crate::survey::Survey;
+use crate::light;
+use tidewright_rig::finding::Place;
+use tidewright_rig::{Finding, Severity};
+
+pub(super) const RULE: Rule = Rule { name: "uneven-light", judge };
+
+/// Least over mean that leaves of one tray bear \[-\]. Common practice, no source.
+const EVEN: f64 = 0.6;
+/// Nearer than this a lamp scorches leaves that grow into it \[m\]. Common practice, no source.
+const NEAR_M: f64 = 0.12;
+
+fn judge(s: &Survey) -> Vec<Finding> {
+    s.each().filter_map(|v| one(s, v.index, &v.who())).collect()
+}
+
+fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
+    let l = light::of(&s.rig, tray)?;
+    let now = l.stages.get(l.now)?;
+    let mean = now.mean.max(1e-9);
+    let even = now.least / mean;
+    let words = format!(
+        "{who}The darkest corner has {:.0} % of the mean ({:.0} of {:.0} µmol/(m² s)), the brightest spot {:.0} %.",
+        100.0 * even,
+        now.least,
+        now.mean,
+        100.0 * now.most / mean
+    );
+    let f = if now.over_m < NEAR_M {
+        let words = format!(
+            "{who}In this stage leaves stand {} over the tray's floor, and the lamp hangs at {}.",
+            s.units().length(now.canopy_m),
+            s.units().length(now.canopy_m + now.over_m)
+        );
+        Finding::new(Severity::Care, RULE.name, "The lamp is in the leaves", words)
+            .mend("Hang it higher: heat and light burn what grows into it.")
+    } else if even < EVEN {
+        Finding::new(Severity::Note, RULE.name, "Edges stand in less light", words)
+            .mend("Hang it higher, take a longer lamp, or set white walls around it; keep slow plants in the middle and turn the rest once a week.")
+    } else {
+        Finding::new(Severity::Good, RULE.name, "Light is even", words)
+    };
+    Some(f.at(Place::key("lamp.height")).measured(even, EVEN, "-"))
+}
