@@ -4,8 +4,8 @@
 
 Reads what the example `climate_cases` prints; of the water it takes our run's flows and contents as they are. Written
 from docs/climate-model.md and the equations it names. In time another way: LSODA (an implicit multistep method where it
-must be) within each piece, with the evaporation, the roots' C/(C + 0.43) and all that depends on temperature as they are
-at every moment. Shares no code with the repository.
+must be) within each piece, with the evaporation, the roots' C/(C + 0.43) and all that depends on temperature as they
+are at every moment. Shares no code with the repository.
 
 Allowed: temperature of the reservoir 0.02 K, of trays 0.05 K; oxygen of the reservoir 0.02 mg/L, of trays 0.10 mg/L
 (where ours tells it). Exit code 1 if a case differs. `--accounts` adds what each kind brought in a day, ours and here
@@ -16,11 +16,10 @@ Where the page leaves a choice:
 - plastic of a tray: floor and walls up to the rim, its walls as 2 (l + w) · height with l, w at half of that height
 - free floor: the floor less the plan of the blocks; free surface: the plan at the water's level less that of the blocks
 - top area of the reservoir: the plan at the water's level, with a lid as without
-- the surface of a tray takes up oxygen at every moment at which there are 0.2 L or more
 - "all roots use" in the reservoir: of all trays together, with the end's factor, at the reservoir's temperature
 - water that comes brings room temperature (reservoir) or its share of saturation, the latter at the temperature of the
   vessel it enters; a tray's capacity for heat that no flow explains comes and goes at the tray's own temperature
-- a tray of less than 10 mL: x = X C as written, so that what enters adds to what 10 mL held
+- the film of 10 mL is always there, beside the free water
 - tops of blocks: the crop's demand as a height of water of the density at the site's temperature
 - water falls from the end of the return to the reservoir's water, whatever stands there at that time
 - cascade: what runs back reaches the reservoir, what falls over the riser the tray below
@@ -44,10 +43,9 @@ HEAT_OF_WATER = 4183.0  # [J/(kg K)]
 HEAT_OF_AIR = 1200.0  # [J/(m3 K)]
 GAS_OF_VAPOUR = 461.5  # [J/(kg K)]
 HALF = 0.43  # oxygen at which roots get half [mg/L]
-LEAST = 1e-5  # water a vessel's oxygen is in, and a tray's film [m3]
+LEAST = 1e-5  # film of every vessel [m3]
 PLASTIC = 1.8e-3  # water that holds as much heat [m]
 WET = 2e-3  # depth from which a tray is under water [m]
-SURFACE_FROM = 2e-4  # water from which a tray's surface takes up oxygen [m3]
 SURFACE = 0.0207 / 3600  # [m/s] at 20 degC
 CONDUCTIVITY = 2000.0  # [uS/cm]
 WALL = {"none": 6.0, "foil": 3.5, "foam": 1.3}  # [W/(m2 K)]
@@ -269,14 +267,11 @@ class Bench:
                 h -= a.pool * (saturated(ki) / 1000 - p.vapour_kpa)
             full_i = at_one_atmosphere(ki) * by_pressure(ki, self.pressure)
             g = a.feed * (c - ci) + a.comes * (self.case["given_back"] * full_i - ci)
-            if own < LEAST:
-                g += a.change * ci  # the page's x = X C with a capacity that stays as it is
-            if own >= SURFACE_FROM:
-                g += a.surface * math.exp(LN_TRANSFER * (ki - ZERO - 20)) * (full_i - ci)
+            g += a.surface * math.exp(LN_TRANSFER * (ki - ZERO - 20)) * (full_i - ci)
             if a.roots:
                 g -= a.roots * math.exp(LN2_10 * (ki - ZERO - 20)) * ci / (ci + HALF)
             d[i] += h / (rho_c * held)
-            d[n + i] += g / max(own, LEAST)
+            d[n + i] += g / (max(own, 0.0) + LEAST)
             runs = a.back + (a.riser if a.into is None else 0.0)
             if runs:
                 heat += rho_c * runs * (ki - k)
@@ -286,11 +281,11 @@ class Bench:
                 w = below.begin + below.change * at
                 x = max(w, 0.0) + below.media + below.media_change * at + below.beside
                 d[j] += a.riser * (ki - y[j]) / x
-                d[n + j] += a.riser * (ci - y[n + j]) / max(w, LEAST)
+                d[n + j] += a.riser * (ci - y[n + j]) / (max(w, 0.0) + LEAST)
             if a.riser and a.fall:
                 gas += self.counted * a.riser * (full_i - ci) * (1 - 1 / gameson(a.fall, k))
         d[0] = heat / (rho_c * max(water, LEAST))
-        d[n] = gas / max(water, LEAST)
+        d[n] = gas / (max(water, 0.0) + LEAST)
         return d
 
     def over(self, y, p, power):

@@ -45,11 +45,26 @@ pub fn judge_solution(rig: &Rig, outlook: Outlook) -> (Vec<Finding>, Outlook) {
     rig.mixing.stated = true;
     let survey =
         Survey { rig, day: Run::default(), trays: Vec::new(), crop: None, climate: None, solution: Some(outlook) };
-    let mut findings: Vec<Finding> =
-        rules::ALL.iter().filter(|r| rules::SOLUTION.contains(&r.name)).flat_map(|r| (r.judge)(&survey)).collect();
-    findings.sort_by_key(|f| f.severity);
+    let findings = judge_some(&survey, rules::SOLUTION);
     let outlook = survey.solution.unwrap_or_else(|| solution::outlook::outlook(&survey.rig));
     (findings, outlook)
+}
+
+/// Findings of some rules only, the gravest first, offers unchecked.
+pub fn judge_some(survey: &Survey, names: &[&str]) -> Vec<Finding> {
+    let mut findings: Vec<Finding> =
+        rules::ALL.iter().filter(|r| names.contains(&r.name)).flat_map(|r| (r.judge)(survey)).collect();
+    findings.sort_by_key(|f| f.severity);
+    merge(findings)
+}
+
+/// Findings on a bench's air, oxygen and heat, and what they rest on.
+pub fn judge_air(rig: &Rig) -> (Vec<Finding>, Option<climate::Climate>) {
+    let day = tidewright_sim::run(rig, &tidewright_sim::Scenario::crop_day(rig, tidewright_sim::stack::Manner::LIKELY));
+    let climate = climate::Climate::of(rig, Some(&day), None);
+    let survey = Survey { rig: rig.clone(), day, trays: Vec::new(), crop: None, climate, solution: None };
+    let findings = judge_some(&survey, rules::AIR);
+    (findings, survey.climate)
 }
 
 /// The same thing said of several trays is one finding: the first says it in full, and names the others.

@@ -1,7 +1,7 @@
 "use strict";
 (() => {
   const $ = (s, r = document) => r.querySelector(s), $$ = (s, r = document) => [...r.querySelectorAll(s)];
-  const part = $("#solution"), said = $("#said");
+  const part = $("#solution"), said = $("#said"), api = part.dataset.api || "/api/solution";
   const say = (text, wrong) => { said.textContent = text; said.classList.toggle("wrong", !!wrong); };
   let turn = 0;
   async function ask(address, body) {
@@ -36,10 +36,10 @@
   let rest = 0;
   async function edit(path, value) {
     clearTimeout(rest);
-    const html = await ask("/api/solution/edit", { path, value });
+    const html = await ask(api + "/edit", { path, value });
     if (html === null) return;
     draw(html);
-    rest = setTimeout(async () => { const all = await ask("/api/solution/state"); if (all !== null) draw(all); }, 250);
+    rest = setTimeout(async () => { const all = await ask(api + "/state"); if (all !== null) draw(all); }, 250);
   }
   part.addEventListener("change", async (e) => {
     const shelf = e.target.closest("[data-shelf]");
@@ -55,8 +55,10 @@
   });
   part.addEventListener("click", async (e) => {
     if (e.target.closest("[data-print]")) return window.print();
+    const add = e.target.closest("[data-add]");
+    if (add) return edit(add.dataset.add, add.dataset.value);
     if (e.target.closest("[data-save]")) {
-      const html = await ask("/api/solution/save");
+      const html = await ask(api + "/save");
       if (html !== null) { draw(html); say("Saved."); }
     }
   });

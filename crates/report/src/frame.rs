@@ -157,7 +157,8 @@ pub fn fit_answer(rig: &Rig) -> String {
                 c.lit_m2
             );
             for (count, l, w) in &c.openings {
-                let _ = writeln!(out, "  {count} openings of {} × {}", u.length(*l), u.length(*w));
+                let word = if *count == 1 { "opening" } else { "openings" };
+                let _ = writeln!(out, "  {count} {word} of {} × {}", u.length(*l), u.length(*w));
             }
         }
     }

@@ -9,6 +9,8 @@ use tidewright_rig::bench::{Entry, Tray};
 pub const PLANK: f64 = 0.03;
 /// Distance between trays that stand side by side, over the length of all of them \[-\]: room for a level's number.
 const BETWEEN: f64 = 0.15;
+/// Room over a canopy for a lamp, its height broken off \[m\].
+const LAMP_ROOM: f64 = 0.19;
 /// Most blocks of one row that are drawn one by one.
 const MOST_SEEN: usize = 60;
 
@@ -162,7 +164,9 @@ impl Layout {
             .iter()
             .map(|t| t.elevation.get().value + top_of(t))
             .chain([r_top + 0.05])
-            .fold(f64::MIN, f64::max);
+            .fold(f64::MIN, f64::max)
+            // A lamp is drawn over its canopy, with a break where it hangs higher.
+            + if rig.lamps.is_empty() { 0.0 } else { LAMP_ROOM };
         let bottom = rig.trays.iter().map(|t| t.elevation.get().value - 0.05).chain([r_floor, 0.0]).fold(0.0, f64::min);
         Self { trays, reservoir, stands, ends, heights: (bottom, top), columns }
     }

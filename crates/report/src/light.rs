@@ -165,7 +165,7 @@ pub fn map(rig: &Rig, tray: usize, narrow: bool) -> Option<String> {
                 i += 1;
             }
             let y = top + (points.1 - 1 - j) as f64 * ch;
-            let size = ((i - begin) as f64 * cw + 0.3, ch + 0.3);
+            let size = ((i - begin) as f64 * cw, ch);
             svg.rect(
                 "lux",
                 (left + begin as f64 * cw, y),

@@ -27,6 +27,11 @@ pub fn page(state: &State) -> String {
             div id="faults" { (f("faults")) }
             main class="bench-main" {
                 section class="sheet" aria-label="The bench" {
+                    div class="layers" role="group" aria-label="layers of the drawings" {
+                        @for (id, word) in [("stand", "stand"), ("lamp", "lamps"), ("air", "air"), ("cord", "cords")] {
+                            label { input type="checkbox" id={ "show-" (id) } checked; " " (word) }
+                        }
+                    }
                     div id="bench" { (f("bench")) }
                     div id="strip" class="strip" { (f("strip")) }
                     div id="charts" class="charts" { (f("charts")) }

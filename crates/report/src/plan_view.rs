@@ -97,8 +97,38 @@ fn one(p: &Plan<'_>, svg: &mut Svg, i: usize, (tray, place): (&Tray, &TrayPlace)
         let spoken = format!("{} blocks in {} rows: change their number", b.count.get(), b.rows.get());
         svg.raw(&keys::linked(path.as_deref(), &spoken, &inner.finish()));
     }
+    overlays(p, svg, i, place, middle, &y);
     fittings(p, svg, i, (tray, place), &y);
     sizes(p, svg, i, place, (middle, widest), &y, tray);
+}
+
+/// Rails below and lamps above, as dashed outlines.
+fn overlays(p: &Plan<'_>, svg: &mut Svg, i: usize, place: &TrayPlace, middle: (f64, f64), y: &dyn Fn(f64) -> f64) {
+    let k = p.paper.k;
+    if let Some(s) = &p.rig.stand {
+        svg.raw("<g class=\"layer-stand\">");
+        let (w, l) = (s.rail.outer.0.value * k, s.rail_length.get().value * k);
+        for at in s.rail_at.borrowed() {
+            if s.along.get() == tidewright_rig::bench::Along::Length {
+                svg.rect("lamp-line", (middle.0 - l / 2.0, y(*at) - w / 2.0), (l, w), "");
+            } else {
+                let x = p.x(place.middle - place.length.0 / 2.0 + at);
+                svg.rect("lamp-line", (x - w / 2.0, middle.1 - l / 2.0), (w, l), "");
+            }
+        }
+        svg.raw("</g>");
+    }
+    let own: Vec<_> = p.rig.lamps.iter().filter(|l| l.tray == i).collect();
+    if own.is_empty() {
+        return;
+    }
+    svg.raw("<g class=\"layer-lamp\">");
+    for l in own {
+        let size = ((l.size.0.get().value * k).max(8.0), (l.size.1.get().value * k).max(8.0));
+        let at = (p.x(place.middle + l.at.0.get().value), middle.1 - l.at.1.get().value * k);
+        svg.rect("lamp-line", (at.0 - size.0 / 2.0, at.1 - size.1 / 2.0), size, "rx=\"2\"");
+    }
+    svg.raw("</g>");
 }
 
 fn outline(svg: &mut Svg, class: &str, round: bool, middle: (f64, f64), size: (f64, f64), more: &str) {

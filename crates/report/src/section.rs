@@ -3,7 +3,7 @@
 use crate::layout::{Layout, PLANK, ReservoirStands, TrayPlace, front_row, plan_sizes, plant_height};
 use crate::paper::Paper;
 use crate::svg::{Svg, commands, n};
-use crate::{keys, section_pipes, section_words};
+use crate::{keys, section_more, section_pipes, section_words};
 use tidewright_plan::Survey;
 use tidewright_plan::advice::FillLines;
 use tidewright_rig::Rig;
@@ -104,6 +104,7 @@ pub fn section(survey: &Survey, layout: &Layout, paper: &Paper, lines: &FillLine
         tray_and_crop(&s, &mut svg, i, tray);
     }
     section_pipes::fittings(&s, &mut svg);
+    section_more::layers(&s, &mut svg);
     section_words::write(&s, &mut svg);
     svg.raw("</svg>");
     svg.finish()
@@ -170,6 +171,10 @@ fn stands(s: &Sheet<'_>, svg: &mut Svg) {
             continue;
         };
         if s.layout.stands == ReservoirStands::Around {
+            continue;
+        }
+        if let Some(stand) = &s.rig.stand {
+            section_more::stand(s, svg, stand, (*middle, *half), &shelves);
             continue;
         }
         let leg = (0.045_f64).min(0.12 * half);

@@ -153,7 +153,7 @@ fn top(g: &Given<'_>) -> Markup {
             @if !rig.about.is_empty() { p class="about" { (rig.about) } }
         }
         div class="file" {
-            nav class="ways" aria-label="other pages" { a href="/solution" { "Solution →" } }
+            nav class="ways" aria-label="other pages" { a href="/solution" { "Solution →" } " " a href="/air" { "Air and heat →" } " " a href="/light" { "Light and stand →" } " " a href="/book" { "Build book →" } }
             p class="file-name" {
                 (m.file_name) " "
                 @if m.saved { span class="saved" { "✓ saved" } } @else { span class="unsaved" { "● not saved" } }

@@ -3,6 +3,7 @@
 pub(crate) mod acid;
 pub(crate) mod air;
 pub(crate) mod bench;
+pub(crate) mod book;
 pub(crate) mod buy;
 pub(crate) mod check;
 pub(crate) mod completions;

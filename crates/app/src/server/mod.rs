@@ -1,5 +1,6 @@
 //! The pages, on this machine only: loopback, nothing fetched from outside.
 
+mod more;
 mod routes;
 pub(crate) mod session;
 mod solution;

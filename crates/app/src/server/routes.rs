@@ -1,7 +1,7 @@
 //! Addresses of the pages. Only this machine may ask, and only its own pages may change anything.
 
 use super::session::Session;
-use super::solution;
+use super::{more, solution};
 use crate::terminal::Trouble;
 use axum::extract::{DefaultBodyLimit, Path, Query, Request, State as Shared};
 use axum::http::{StatusCode, header};
@@ -34,6 +34,15 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/api/solution/state", post(solution::state))
         .route("/api/solution/report", post(solution::report))
         .route("/api/solution/water", post(solution::water))
+        .route("/air", get(more::air))
+        .route("/api/air/edit", post(more::edit_air))
+        .route("/api/air/state", post(more::state_air))
+        .route("/api/air/save", post(more::save_air))
+        .route("/light", get(more::light))
+        .route("/api/light/edit", post(more::edit_light))
+        .route("/api/light/state", post(more::state_light))
+        .route("/api/light/save", post(more::save_light))
+        .route("/book", get(more::build_book))
         .route("/assets/{name}", get(asset))
         .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
         .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))

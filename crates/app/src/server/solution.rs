@@ -65,8 +65,8 @@ pub(super) async fn front(Shared(bench): Shared<Bench>) -> Response {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Edit {
-    path: String,
-    value: String,
+    pub(super) path: String,
+    pub(super) value: String,
 }
 
 pub(super) async fn edit(Shared(bench): Shared<Bench>, Json(edit): Json<Edit>) -> Response {

@@ -315,7 +315,8 @@ fn members(rig: &Rig, d: &mut Draft<'_>) {
     }
     for (id, name, packed) in cuts {
         let n = packed.lengths.len() as f64;
-        let spec = format!("{n:.0} lengths of {}", rig.system.distance(packed.stock_m));
+        let lengths = if n == 1.0 { "length" } else { "lengths" };
+        let spec = format!("{n:.0} {lengths} of {}", rig.system.distance(packed.stock_m));
         let extra: f64 = packed.too_long.iter().map(|c| c.length_m).sum();
         d.add(&[&id], &name, spec, n * packed.stock_m + extra, "m");
     }

@@ -38,6 +38,40 @@ pub const SOLUTION: &[&str] = &[
     "oxidiser-beside-fuel",
 ];
 
+/// Rules on air, oxygen and heat.
+pub const AIR: &[&str] = &[
+    "air-pump-below-water",
+    "no-air-through-stone",
+    "oxygen-low",
+    "oxygen-when-air-stops",
+    "root-zone-temperature",
+    "heat-falls-short",
+    "warm-water",
+    "air-on-battery",
+];
+
+/// Rules on light, room, stand, fit and power.
+pub const FRAME: &[&str] = &[
+    "light-for-crop",
+    "uneven-light",
+    "canopy-closes",
+    "blocks-on-fittings",
+    "crowded-tray",
+    "stand-sags",
+    "legs-give-way",
+    "stand-tips",
+    "floor-load",
+    "hole-in-the-way",
+    "hole-near-wall",
+    "room-below-tray",
+    "lid-room",
+    "return-sags",
+    "circuit-load",
+    "timer-contacts",
+    "cords-and-water",
+    "air-on-battery",
+];
+
 rules![
     crest_never_reached,
     lift_near_max_head,

@@ -6,6 +6,7 @@ use super::sheet::{direct_order, how, line, nearest, number, percent, steps};
 use super::water::{hardness, rows};
 use super::{hazards, ms_cm, volume};
 use crate::page::frame;
+use crate::picks::{found, kept};
 use maud::{Markup, PreEscaped, html};
 use tidewright_plan::solution::acid::Source;
 use tidewright_plan::solution::mix::{Sheet, Weighed};
@@ -14,7 +15,7 @@ use tidewright_plan::solution::tanks::Tank;
 use tidewright_rig::parts::Library;
 use tidewright_rig::solution::amount::{analyte, mg_l};
 use tidewright_rig::solution::{Salt, Water};
-use tidewright_rig::{Finding, Rig, Severity};
+use tidewright_rig::{Finding, Rig};
 
 /// Script of the page.
 pub const SOLUTION_JS: &str = include_str!("../../assets/solution.js");
@@ -61,8 +62,7 @@ pub fn at_once(s: &Shown<'_>) -> Markup {
             h2 { "Made from" @if !s.saved { " " small class="unsaved" { "not saved" } } @else { " " small class="saved" { "saved" } } }
             (fields(s))
             (shelf(s))
-            @for f in s.faults { p class="warned" { "■ " (f.sentence) @if let Some(m) = &f.mend { " " (m.say) } } }
-            p { button type="button" data-save="" disabled[s.saved] { "Save the bench file" } }
+            (kept(s.faults, s.saved))
         }
         (found(s.findings))
         @match &s.outlook.sheet {
@@ -150,23 +150,6 @@ fn shelf(s: &Shown<'_>) -> Markup {
             div class="boxes" data-shelf="" { @for x in s.library.salts().iter().filter(|x| !x.is_acid()) {
                 label { input type="checkbox" value=(x.id) checked[on(&x.id)]; " " (x.name) @if !x.note.is_empty() { small { " " (x.note) } } }
             } }
-        }
-    }
-}
-
-fn found(all: &[Finding]) -> Markup {
-    let good = all.iter().filter(|f| f.severity == Severity::Good).count();
-    html! {
-        section class="found" {
-            h2 { "Findings" }
-            @for f in all.iter().filter(|f| f.severity != Severity::Good) {
-                p class={ "finding " (f.severity.word().to_lowercase()) } {
-                    strong { (f.severity.sign()) " " (f.severity.word()) ": " (f.title) } " " (f.sentence)
-                    @if let Some(m) = &f.mend { " → " (m.say) }
-                    " " a class="why" href={ "/explain/" (f.name) } { "why" }
-                }
-            }
-            @if good > 0 { p class="good-count" { "✓ " (good) " other checks hold" } }
         }
     }
 }

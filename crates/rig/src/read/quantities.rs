@@ -67,7 +67,13 @@ unit!(q::PhotonEfficacy, Efficacy, |si: f64| q::umol_j(1e6 * si), |v: q::PhotonE
     "{} umol/J",
     plain(1e6 * si)
 ));
-unit!(q::Pressure, Pressure, q::pa, |v: q::Pressure| v.value, |si: f64| format!("{} kPa", plain(1e-3 * si)));
+unit!(q::Pressure, Pressure, q::pa, |v: q::Pressure| v.value, |si: f64| {
+    match si.abs() {
+        x if x >= 1e9 => format!("{} GPa", plain(1e-9 * si)),
+        x if x >= 1e6 => format!("{} MPa", plain(1e-6 * si)),
+        _ => format!("{} kPa", plain(1e-3 * si)),
+    }
+});
 unit!(q::Dissolved, Concentration, |si: f64| q::mg_l(1e3 * si), |v: q::Dissolved| v.value, |si: f64| format!(
     "{} mg/L",
     plain(1e3 * si)

@@ -120,6 +120,8 @@ pub(super) const UNITS: &[Unit] = &[
     unit(&["umol/s", "µmol/s"], Dimension::PhotonFlow, 1e-6),
     unit(&["umol/J", "µmol/J"], Dimension::Efficacy, 1e-6),
     unit(&["kPa"], Dimension::Pressure, 1e3),
+    unit(&["MPa"], Dimension::Pressure, 1e6),
+    unit(&["GPa"], Dimension::Pressure, 1e9),
     unit(&["Pa"], Dimension::Pressure, 1.0),
     unit(&["mbar", "hPa"], Dimension::Pressure, 100.0),
     unit(&["bar"], Dimension::Pressure, 1e5),

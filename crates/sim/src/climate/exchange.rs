@@ -71,6 +71,11 @@ impl<const N: usize> Held<N> {
         Self { amounts, brought: vec![[0.0; N]; n], base: vec![0.0; n], line: vec![(0.0, 0.0); n], stage: vec![0.0; n] }
     }
 
+    /// Takes over the amounts of another.
+    pub(crate) fn start_from(&mut self, other: &Self) {
+        self.amounts.clone_from(&other.amounts);
+    }
+
     /// One step.
     pub(crate) fn advance(&mut self, step: &Step<'_, N>) {
         let h = GAMMA * step.dt_s;

@@ -65,12 +65,12 @@ pub(crate) fn day(ground: &Ground<'_>, warm: Warm, end: End, given_back: f64) ->
     let rig = ground.rig;
     let n = rig.trays.len();
     let sat = Sat::of(rig);
-    let capacity =
-        |p: &Piece| -> Vec<(f64, f64)> { p.water.iter().map(|w| (w.0.max(FILM_M3), w.1.max(FILM_M3))).collect() };
+    let capacity = |p: &Piece| -> Vec<(f64, f64)> { p.water.iter().map(|w| (w.0 + FILM_M3, w.1 + FILM_M3)).collect() };
     let capacities: Vec<Vec<(f64, f64)>> = ground.pieces.iter().map(capacity).collect();
     let temperatures: Vec<&Vec<f64>> = std::iter::once(&warm.begin_k).chain(&warm.course_k).collect();
     let mut now: Vec<f64> = warm.begin_k.iter().map(|k| 0.9 * sat.at(*k)).collect();
     let mut held: Held<6> = Held::new(vec![0.0; n + 1]);
+    let mut ahead = held.clone();
     let mut terms = vec![[Term::default(); 6]; n + 1];
     let mut out = ClimateDay {
         heat: warm.account,
@@ -105,6 +105,15 @@ pub(crate) fn day(ground: &Ground<'_>, warm: Warm, end: End, given_back: f64) ->
             terms[0] = reservoir_terms(ground, piece, &sat, &sats, (kelvin[0], end), &now);
             for i in 0..n {
                 terms[i + 1] = tray_terms(ground, piece, &sats, (i, kelvin[i + 1], end), now[i + 1], given_back);
+            }
+            // What living things use hangs on what there is: once looked ahead, then with the middle of the step.
+            ahead.start_from(&held);
+            ahead.advance(&ground.step(piece, caps, &terms));
+            for v in 0..=n {
+                let middle = 0.5 * (now[v].max(0.0) + (ahead.amounts[v] / caps[v].1).max(0.0));
+                for kind in [3, 4] {
+                    terms[v][kind].loss *= (now[v].max(0.0) + HALF_USE) / (middle + HALF_USE);
+                }
             }
             held.advance(&ground.step(piece, caps, &terms));
             for (v, c) in now.iter_mut().enumerate() {
@@ -184,10 +193,8 @@ fn tray_terms(
     let depth = p.depth[i + 1];
     let plan = tray.blocks.as_ref().map_or(0.0, |b| b.plan_area().value);
     let free = (tray.shape.si().area(depth.max(0.0)) - plan).max(0.0);
-    if p.water[i + 1].0.max(p.water[i + 1].1) > TOLD_M3 {
-        let k = transfer::STILL_SURFACE_M_H / 3600.0 * free * transfer::temperature_factor(t);
-        out[1] = Term::towards(sats[i + 1], k);
-    }
+    let k = transfer::STILL_SURFACE_M_H / 3600.0 * free * transfer::temperature_factor(t);
+    out[1] = Term::towards(sats[i + 1], k);
     if let (Some(d), Some(b)) = (&g.demand[i], &tray.blocks) {
         let under = ((depth - b.base.get().value) / b.total_height().value).clamp(0.0, 1.0);
         out[3] = used(end.roots * under * d.oxygen_g_s(t), now);
