@@ -275,3 +275,136 @@ fn solutions_are_mixed_dosed_and_followed() {
     let (code, _, err) = out(tidewright().arg("mix").arg(&bench));
     assert!(code == 2 && err.contains("Qq") && err.contains("no number"), "{err}");
 }
+
+#[test]
+fn air_light_stand_and_money_speak_and_give_json() {
+    for command in ["air", "light", "space", "stand", "power", "fit", "buy"] {
+        for path in examples() {
+            let (code, text, err) = out(tidewright().arg(command).arg(&path));
+            assert_eq!(code, 0, "{command} {}: {err}", path.display());
+            assert!(text.len() > 60 && !text.contains("NaN") && !text.contains("inf "), "{command}: {text}");
+            let (code, json, _) = out(tidewright().args([command, "--json"]).arg(&path));
+            assert_eq!(code, 0, "{command}");
+            serde_json::from_str::<serde_json::Value>(&json).expect("JSON");
+        }
+    }
+    let (code, text, _) = out(tidewright().args(["air", "--compare"]));
+    assert!(code == 0 && text.contains("stone-fine"));
+    let (code, text, _) = out(tidewright().args(["air", "--csv"]));
+    assert!(code == 0 && text.starts_with("time_s,reservoir_degc") && text.lines().count() > 100);
+    let (code, text, _) = out(tidewright().args(["space", "--spacing", "150 mm"]));
+    assert!(code == 0 && text.contains("150 mm from middle to middle"));
+    let (code, _, err) = out(tidewright().args(["space", "--spacing", "150"]));
+    assert!(code == 2 && err.contains("with its unit"));
+}
+
+#[test]
+fn prices_go_out_and_come_back_as_csv() {
+    let dir = folder("prices");
+    let list = dir.join("list.csv");
+    let (code, csv, _) = out(tidewright().args(["buy", "--csv"]));
+    assert_eq!(code, 0);
+    assert!(csv.starts_with("item,name,size,quantity,unit,price_each,currency,date,owned\n"));
+    let dear = csv.replace("tub-86x55,tray,", "tub-86x55,\"tray, big\",").replace(",18,EUR,", ",1000,EUR,");
+    fs::write(&list, dear).expect("written");
+    let total = |args: &[&str]| -> f64 {
+        let (code, json, err) = out(tidewright().args(["buy", "--json"]).args(args));
+        assert_eq!(code, 0, "{err}");
+        let v: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        v["running"]["bench"][0].as_f64().expect("a sum")
+    };
+    let file = list.to_string_lossy().into_owned();
+    assert!(total(&["--prices", &file]) > total(&[]) + 900.0);
+    for (text, word) in [
+        ("item,price_each\ntray,cheap\n", "no price"),
+        ("item,price_each\ntray,-3\n", "no price"),
+        ("item,price_each\ntray,NaN\n", "no price"),
+        ("", "item and price_each"),
+        ("item,price_each,owned\ntray,3,perhaps\n", "yes or no"),
+    ] {
+        fs::write(&list, text).expect("written");
+        let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&list));
+        assert!(code == 2 && err.contains(word), "{text:?}: {err}");
+    }
+    fs::write(&list, [0xff, 0xfe, 0x00]).expect("written");
+    let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&list));
+    assert!(code == 2 && err.contains("not a text file"), "{err}");
+    let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&dir));
+    assert!(code == 2 && err.contains("folder"), "{err}");
+}
+
+#[test]
+fn the_book_is_written_and_a_lamp_s_file_is_read() {
+    let dir = folder("book");
+    let book = dir.join("book.html");
+    for path in examples() {
+        let (code, _, err) = out(tidewright().arg("book").arg(&path).arg("--out").arg(&book));
+        assert_eq!(code, 0, "{err}");
+        let html = fs::read_to_string(&book).expect("a book");
+        assert!(
+            html.contains("Order of work") && html.contains("size: A4") && !html.contains("NaN"),
+            "{}",
+            path.display()
+        );
+    }
+    let (code, html, _) = out(tidewright().args(["book", "--paper", "letter"]));
+    assert!(code == 0 && html.contains("size: letter"));
+    let (code, json, _) = out(tidewright().args(["book", "--json"]));
+    assert!(code == 0 && json.contains("\"crest_wet_s\""));
+    let (code, _, err) = out(tidewright().arg("book").arg("--out").arg(&dir));
+    assert!(code == 2 && !err.is_empty());
+    // A photometric file beside the bench.
+    let bench = dir.join("bench.toml");
+    let demo =
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/quayside-kitchen.toml")).expect("demo");
+    fs::write(&bench, demo.replace("part = \"lamp-100\"", "power = \"100 W\"\nfile = \"lamp.ies\"")).expect("written");
+    let (code, _, err) = out(tidewright().arg("light").arg(&bench));
+    assert!(code == 2 && err.contains("lamp.ies"), "{err}");
+    fs::write(dir.join("lamp.ies"), "TILT=NONE\n1 1 1 3 1 2 2 0 0 0 1 1 1 0 45 90 0 1 1 1").expect("written");
+    let (code, _, err) = out(tidewright().arg("light").arg(&bench));
+    assert!(code == 2 && err.contains("type C"), "{err}");
+    fs::write(
+        dir.join("lamp.ies"),
+        "IESNA:LM-63-2002\r\nTILT=NONE\r\n1 1000 1 3 1 1 2 0.1 0.9 0\r\n1 1 100\r\n0 45 90\r\n0\r\n100 70 0\r\n",
+    )
+    .expect("written");
+    let (code, text, err) = out(tidewright().arg("light").arg(&bench));
+    assert!(code == 0 && text.contains("µmol"), "{err}");
+}
+
+/// New sections meet all that a hand can get wrong: a finding with its line, never a panic.
+#[test]
+fn new_sections_answer_hostile_values() {
+    let dir = folder("hostile");
+    let bench = dir.join("bench.toml");
+    let demo =
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/windowsill-tub.toml")).expect("demo");
+    for (text, word) in [
+        ("[air]\nopen_flow = \"-4 L/min\"", "must lie"),
+        ("[air]\nopen_flow = \"0 L/min\"", "must lie"),
+        ("[air]\nopen_flow = 4", "bare number"),
+        ("[air]\nopen_flow = \"NaN L/min\"", "finite"),
+        ("[air]\nopen_flow = \"4 kg\"", "kg measures"),
+        ("[air]\nopen_flw = \"4 L/min\"", "open_flow"),
+        ("[air]\ncurve = [[\"1 L/min\", \"1 kPa\"]]", "two points"),
+        ("[air]\ncurve = \"steep\"", "list"),
+        ("[air]\nclean_water_test = [[\"0 min\", \"8 mg/L\"], [\"5 min\", \"8 mg/L\"]]", "do not show"),
+        ("[air]\nstone = 3", "section"),
+        ("[[lamp]]\npower = \"1e9 W\"", "must lie"),
+        ("[[lamp]]\ntray = \"elsewhere\"", "no tray"),
+        ("[[lamp]]\nfile = 3", "text"),
+        ("[stand]\n[stand.rail]\nmaterial = \"glass\"", "none of"),
+        ("[stand]\nrail_at = \"here\"", "list"),
+        ("[stand]\nrails = 0", "from 2"),
+        ("[power]\nvoltage = \"400 V\"", "must lie"),
+        ("[power]\nresidual_current = \"yes\"", "true or false"),
+        ("[money]\ncurrency = \"euro\"", "ISO 4217"),
+        ("[money]\ndate = \"soon\"", "no day"),
+        ("[money]\nelectricity = -1", "a number"),
+        ("[heat]\nhold = \"90 degC\"", "must lie"),
+    ] {
+        fs::write(&bench, format!("{demo}\n{text}\n")).expect("written");
+        let (code, _, err) = out(tidewright().arg("check").arg(&bench));
+        assert!(code == 2 && err.contains(word) && !err.contains("panicked"), "{text:?}: {err}");
+    }
+}

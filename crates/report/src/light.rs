@@ -83,7 +83,10 @@ pub fn space(rig: &Rig, spacing_m: Option<f64>) -> String {
     let u = rig.system;
     let mut out = format!("{}: blocks on the floor\n", rig.name);
     for (i, t) in rig.trays.iter().enumerate() {
-        let Some(b) = &t.blocks else { continue };
+        let Some(b) = &t.blocks else {
+            let _ = writeln!(out, "\n{}: a bed of grains; plants stand where you put them.", t.name);
+            continue;
+        };
         let own = b.length.get().value.max(b.width.get().value);
         let s = spacing_m.unwrap_or(own);
         let _ = writeln!(

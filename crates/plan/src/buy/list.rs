@@ -1,5 +1,7 @@
 //! The parts list: quantities from the drawing, a price for each, what is there already; and its CSV.
 
+mod csv_list;
+
 use super::stock::{Cut, Packed, pack};
 use crate::fit;
 use serde::Serialize;
@@ -341,104 +343,7 @@ pub fn total(items: &[Item]) -> (f64, usize) {
     })
 }
 
-const HEAD: [&str; 9] = ["item", "name", "size", "quantity", "unit", "price_each", "currency", "date", "owned"];
-
-/// The list as comma-separated values; a spreadsheet may fill prices in.
-pub fn write_csv(items: &[Item]) -> String {
-    let cell =
-        |t: &str| if t.contains([',', '"', '\n']) { format!("\"{}\"", t.replace('"', "\"\"")) } else { t.to_owned() };
-    // A spreadsheet takes what begins with these for a formula.
-    let safe = |t: &str| if t.starts_with(['=', '+', '-', '@']) { cell(&format!("'{t}")) } else { cell(t) };
-    let mut out = HEAD.join(",") + "\n";
-    for i in items {
-        let price = i.price.map_or_else(String::new, |p| format!("{p}"));
-        let row = [
-            safe(&i.id),
-            safe(&i.name),
-            safe(&i.spec),
-            format!("{}", (i.quantity * 1000.0).round() / 1000.0),
-            i.unit.clone(),
-            price,
-            safe(&i.currency),
-            safe(&i.date),
-            if i.owned { "yes".into() } else { "no".into() },
-        ];
-        out.push_str(&row.join(","));
-        out.push('\n');
-    }
-    out
-}
-
-/// Prices and what is owned, out of a list that was filled in; every fault with its line.
-pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
-    let (mut prices, mut owned, mut faults) = (Vec::new(), Vec::new(), Vec::new());
-    let mut lines = records(text.trim_start_matches('\u{feff}')).into_iter();
-    let head = lines.next().unwrap_or_default();
-    let at = |name: &str| head.iter().position(|h| h.trim().eq_ignore_ascii_case(name));
-    let (Some(item), Some(price)) = (at("item"), at("price_each")) else {
-        faults.push(format!("line 1: the columns are {}; item and price_each must be there", HEAD.join(", ")));
-        return (prices, owned, faults);
-    };
-    let (unit, currency, date, has, name) = (at("unit"), at("currency"), at("date"), at("owned"), at("name"));
-    for (i, row) in lines.enumerate() {
-        let cell = |k: Option<usize>| k.and_then(|k| row.get(k)).map_or("", |c| c.trim().trim_start_matches('\''));
-        let id = cell(Some(item));
-        if id.is_empty() {
-            continue;
-        }
-        match cell(has).to_ascii_lowercase().as_str() {
-            "yes" | "y" | "true" | "1" => owned.push(id.to_owned()),
-            "" | "no" | "n" | "false" | "0" => {}
-            other => faults.push(format!("line {}: owned is \"{other}\"; yes or no is due", i + 2)),
-        }
-        let text = cell(Some(price));
-        if text.is_empty() {
-            continue;
-        }
-        match text.parse::<f64>() {
-            Ok(x) if x.is_finite() && (0.0..=1e7).contains(&x) => prices.push(Price {
-                id: id.to_owned(),
-                name: cell(name).to_owned(),
-                price: x,
-                unit: cell(unit).to_owned(),
-                stock_m: 0.0,
-                currency: cell(currency).to_owned(),
-                date: cell(date).to_owned(),
-                source: "your list".into(),
-            }),
-            _ => faults.push(format!("line {}: \"{text}\" is no price: a number with a point", i + 2)),
-        }
-    }
-    (prices, owned, faults)
-}
-
-/// Rows of a CSV with quoted cells.
-fn records(text: &str) -> Vec<Vec<String>> {
-    let mut out = Vec::new();
-    let (mut row, mut cell, mut quoted) = (Vec::new(), String::new(), false);
-    let mut chars = text.chars().peekable();
-    while let Some(c) = chars.next() {
-        match c {
-            '"' if quoted && chars.peek() == Some(&'"') => {
-                chars.next();
-                cell.push('"');
-            }
-            '"' => quoted = !quoted,
-            ',' | ';' if !quoted => row.push(std::mem::take(&mut cell)),
-            '\n' if !quoted => {
-                row.push(std::mem::take(&mut cell));
-                out.push(std::mem::take(&mut row));
-            }
-            '\r' if !quoted => {}
-            c => cell.push(c),
-        }
-    }
-    if !cell.is_empty() || !row.is_empty() {
-        row.push(cell);
-        out.push(row);
-    }
-    out
-}
+pub use csv_list::{read_csv, write_csv};
 
 /// The bench with prices and what is owned out of a list.
 #[must_use]
