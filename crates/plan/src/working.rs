@@ -1,5 +1,7 @@
 //! How a number came about: formula, symbols with values and births, source, assumptions, band.
 
+mod more;
+
 use crate::advice;
 use crate::survey::{Survey, View};
 use serde::Serialize;
@@ -63,6 +65,7 @@ pub fn all(survey: &Survey) -> Vec<Working> {
         out.extend(quiet_flow(&v));
     }
     out.push(fill_line(survey));
+    out.extend(more::all(survey));
     out
 }
 

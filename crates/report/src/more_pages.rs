@@ -61,17 +61,17 @@ pub fn air_part(s: &Shown<'_>, c: Option<&Climate>) -> Markup {
             None => { section class="held" { p class="warned" { "■ The bench's day of water cannot be followed to its end: heat and oxygen rest on it." } } }
             Some(c) => {
                 section class="held" {
-                    h2 { "Oxygen through the day" small { "shaded: from the end with least to the end with most" } }
+                    h2 { "Oxygen through the day" small { "shaded: from the end with least to the end with most; " a class="working" href="/workings#oxygen-least" { "how" } } }
                     (PreEscaped(climate::oxygen(rig, c, false))) (PreEscaped(climate::oxygen(rig, c, true)))
                     @if let Some(b) = &c.blown {
-                        p { strong { (format!("{:.1} L/min", 6e4 * b.flow_m3_s())) } " of air at " (format!("{:.1} kPa", 1e-3 * b.pressure_pa)) "; they change " strong { (round_to(3.6e6 * b.transfer_m3_s[1], 2)) } " litres an hour towards full (" (round_to(3.6e6 * b.transfer_m3_s[0], 2)) " to " (round_to(3.6e6 * b.transfer_m3_s[2], 2)) @if b.measured { ", by your test" } ")." }
+                        p { strong { (format!("{:.1} L/min", 6e4 * b.flow_m3_s())) } " of air at " (format!("{:.1} kPa", 1e-3 * b.pressure_pa)) "; they change " strong { a class="working" href="/workings#air-transfer" { (round_to(3.6e6 * b.transfer_m3_s[1], 2)) } } " litres an hour towards full (" (round_to(3.6e6 * b.transfer_m3_s[0], 2)) " to " (round_to(3.6e6 * b.transfer_m3_s[2], 2)) @if b.measured { ", by your test" } ")." }
                     }
                     p class="sure" { "No measured value is published for small stones at these depths: strip the water, start the air, read oxygen every few minutes, and write clean_water_test into the bench file." }
                 }
                 section class="later" {
                     h2 { "Temperature through the day" }
                     (PreEscaped(climate::temperature(rig, c, false))) (PreEscaped(climate::temperature(rig, c, true)))
-                    p { "The reservoir loses " (format!("{:.1} W", c.needs.loss_w_k)) " for each kelvin over its room. To keep it at " (degrees(rig.system, c.needs.wanted_k)) ": a heater of " strong { (format!("{:.0} W", c.needs.heater_w)) } @if c.needs.chiller_w > 0.5 { " or a chiller that takes out " strong { (format!("{:.0} W", c.needs.chiller_w)) } } ", a third to spare." }
+                    p { "The reservoir loses " (format!("{:.1} W", c.needs.loss_w_k)) " for each kelvin over its room. To keep it at " (degrees(rig.system, c.needs.wanted_k)) ": a heater of " strong { a class="working" href="/workings#water-temperature" { (format!("{:.0} W", c.needs.heater_w)) } } @if c.needs.chiller_w > 0.5 { " or a chiller that takes out " strong { (format!("{:.0} W", c.needs.chiller_w)) } } ", a third to spare." }
                 }
                 section class="when-it-stops" {
                     h2 { "When the air stops" small { "hours until oxygen falls to …, likely and at the low end" } }
@@ -141,7 +141,7 @@ fn lit(rig: &Rig, l: &Light) -> Markup {
                 tr { th scope="row" { @if i == l.now { strong { (x.stage.word()) } } @else { (x.stage.word()) } } td { (u.length(x.canopy_m)) } td { @if x.over_m < 0.02 { "in the leaves" } @else { (u.length(x.over_m)) } } td { (format!("{:.0}", x.least)) } td { (format!("{:.0}", x.mean)) } td { (format!("{:.0}", x.most)) } td { (format!("{:.1}", x.dli)) } }
             } }
         } }
-        p { (light::hanging(rig, l)) }
+        p { (light::hanging(rig, l)) " " a class="working" href="/workings#light-on-leaves" { "how the light is reckoned" } }
         p { (format!("{:.0} % of the lamps' photons land on the tray; {:.2} kWh a day.", 100.0 * l.caught_umol_s / l.emitted_umol_s.max(1e-9), l.energy_kwh_d)) }
     }
 }
@@ -167,9 +167,9 @@ fn carried(rig: &Rig, x: &Standing) -> Markup {
         @if rig.trays.len() > 1 { h3 { (rig.trays[x.tray].name) } }
         table { tbody {
             tr { th scope="row" { "on the rails" } td { strong { (u.weight(l.on_rails_kg())) } } td { "water " (u.weight(l.water_kg)) ", media " (u.weight(l.media_kg)) } }
-            tr { th scope="row" { "rails sag" } td { strong { (u.length(x.sag_m[0])) } } td { "after years " (u.length(x.sag_m[1])) "; a level tray bears " (u.length(x.sag_limit_m)) } }
+            tr { th scope="row" { "rails sag" } td { strong { a class="working" href="/workings#rail-sag" { (u.length(x.sag_m[0])) } } } td { "after years " (u.length(x.sag_m[1])) "; a level tray bears " (u.length(x.sag_limit_m)) } }
             tr { th scope="row" { "longest span that holds" } td { strong { (u.length(x.longest_span_m)) } } td { "now " (u.length(x.span_m)) } }
-            tr { th scope="row" { "on a leg" } td { strong { (format!("{:.0} N", x.on_leg_n)) } } td { "buckles at " (format!("{:.0} N", x.buckles_n)) @if let Some(m) = x.sway_m { ", sways " (u.length(m)) } } }
+            tr { th scope="row" { "on a leg" } td { strong { a class="working" href="/workings#leg-load" { (format!("{:.0} N", x.on_leg_n)) } } } td { "buckles at " (format!("{:.0} N", x.buckles_n)) @if let Some(m) = x.sway_m { ", sways " (u.length(m)) } } }
             tr { th scope="row" { "a push at the rim tips it" } td { strong { (format!("{:.0} N", x.tips_n[1])) } } td { "empty; " (format!("{:.0} N", x.tips_n[0])) " with wet blocks" } }
             tr { th scope="row" { "on the floor" } td { strong { (format!("{:.2} kPa", 1e-3 * x.on_floor_pa)) } } td { "reservoir included" } }
         } }
@@ -193,7 +193,7 @@ fn electric(rig: &Rig) -> Markup {
             thead { tr { th scope="col" { "" } th scope="col" { "W" } th scope="col" { "A" } th scope="col" { "peak A" } th scope="col" { "h a day" } th scope="col" { "switched by" } } }
             tbody { @for l in &e.loads { tr { th scope="row" { (l.name) } td { (format!("{:.0}", l.power_w)) } td { (format!("{:.2}", l.current_a)) } td { (format!("{:.1}", l.peak_a)) } td { (format!("{:.1}", l.hours)) } td { (l.switched_by) } } } }
         } }
-        p { "Together " strong { (format!("{:.1} A", e.together_a)) } " of " (format!("{:.1} A", e.allowed_a)) " that may run for hours; " (format!("{:.2} kWh", e.energy_kwh_d)) " a day." @if let Some(h) = e.battery_h { " The battery carries the air pump for " (format!("{h:.0} h")) "." } }
+        p { "Together " strong { a class="working" href="/workings#current" { (format!("{:.1} A", e.together_a)) } } " of " (format!("{:.1} A", e.allowed_a)) " that may run for hours; " (format!("{:.2} kWh", e.energy_kwh_d)) " a day." @if let Some(h) = e.battery_h { " The battery carries the air pump for " (format!("{h:.0} h")) "." } }
         p class="caution" { "▲ Residual-current device before every socket, tested monthly; drip loops; plugs out before hands go into the water. Local code and a licensed electrician decide." }
     }
 }

@@ -3,10 +3,10 @@ use crate::terminal::{Outcome, Trouble, say, say_json};
 use serde_json::json;
 use std::process::ExitCode;
 
-/// List parts, fittings, media, crops, salts, recipes and waters, each with its source
+/// List parts, fittings, media, crops, salts, recipes, waters and prices, each with its source
 #[derive(clap::Args)]
 pub(crate) struct Args {
-    /// Only this kind: tray, reservoir, pump, feed, drain, fitting, medium, crop, salt, recipe, water or feeding
+    /// Only this kind: tray, reservoir, pump, feed, drain, air pump, stone, lamp, member, fitting, medium, crop, salt, recipe, water, feeding or price
     kind: Option<String>,
     /// A file with parts of your own
     #[arg(long, value_name = "FILE")]
@@ -48,6 +48,10 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let name = format!("EC {} to {} mS/cm, pH {} to {}", x.ec.0, x.ec.1, x.ph.0, x.ph.1);
         rows.push(("feeding".into(), x.crop.clone(), name, x.source.clone()));
     }
+    for x in library.prices().iter().filter(|_| wanted("price")) {
+        let name = format!("{}: {:.2} {} a {}, {}", x.name, x.price, x.currency, x.unit, x.date);
+        rows.push(("price".into(), x.id.clone(), name, x.source.clone()));
+    }
     if args.json {
         say_json(
             &rows.iter().map(|r| json!({"kind": r.0, "id": r.1, "name": r.2, "source": r.3})).collect::<Vec<_>>(),
@@ -57,7 +61,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
             rows.iter().map(|r| format!("{:<10} {:<18} {}\n{:30}{}\n", r.0, r.1, r.2, "", r.3)).collect();
         if text.is_empty() {
             return Err(Trouble(
-                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, fitting, medium, crop, salt, recipe, water and feeding"
+                "there is nothing of that kind; there are tray, reservoir, pump, feed, drain, air pump, stone, lamp, member, fitting, medium, crop, salt, recipe, water, feeding and price"
                     .into(),
             ));
         }
