@@ -185,7 +185,7 @@ class Bench:
         q.ua = WALL[case["jacket"]] * self.reservoir.walls(depth)
         q.open_ua = (3.5 if r["lid"] else 5.0) * self.reservoir.area(depth)
         q.pool = 0.0 if r["lid"] else pool_w_kpa(case["draught_m_s"]) * self.reservoir.area(depth)
-        q.surface = 0.0 if r["lid"] else SURFACE * self.reservoir.area(depth)
+        q.surface = (case["end"]["under_lid"] if r["lid"] else 1.0) * SURFACE * self.reservoir.area(depth)
         q.pumps = sum(w for w, on in zip(case["pumps_w"], p["pumps"], strict=True) if on)
         q.comes = max(p["rest"][0], 0.0)
         q.transfer = q.blown = 0.0

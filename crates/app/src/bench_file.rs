@@ -105,7 +105,10 @@ fn add_lamps(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
         let text = String::from_utf8_lossy(&store::load(&path)?).into_owned();
         match tidewright_rig::photometry::read(&name, &text) {
             Ok(p) => library.add_photometry(&name, p),
-            Err(f) => show_faults(&name, &text, &[*f]),
+            Err(f) => {
+                show_faults(&name, &text, &[*f]);
+                library.add_unreadable_photometry(&name);
+            }
         }
     }
     Ok(())

@@ -5,6 +5,8 @@ mod commands;
 mod server;
 mod store;
 mod terminal;
+#[cfg(feature = "typeset")]
+mod typeset;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

@@ -91,7 +91,7 @@ fn case(rig: &Rig, name: &str, end: End) -> Option<serde_json::Value> {
         },
         "pumps_w": rig.pumps.iter().map(|p| p.power.get().value).collect::<Vec<_>>(),
         "blown": blown(rig).map(|b| json!({ "flow_m3_s": b.flow_m3_s(), "depth_m": b.depth_m, "transfer_m3_s": b.transfer_m3_s[end.blown] })),
-        "end": { "fall": end.fall, "others": end.others, "roots": end.roots },
+        "end": { "fall": end.fall, "others": end.others, "roots": end.roots, "under_lid": end.under_lid },
         "given_back": GIVEN_BACK,
         "trays": trays,
         "pieces": pieces,

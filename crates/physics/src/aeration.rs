@@ -53,7 +53,9 @@ impl Curve {
                     return 0.0;
                 }
                 // Past the last point it goes on straight, as far as the axis.
-                let slope = p.at(last.0).1.min(-1.0);
+                let before = all.iter().rev().nth(1).copied().unwrap_or(*first);
+                let secant = (last.1 - before.1) / (last.0 - before.0).max(1e-12);
+                let slope = p.at(last.0).1.min(secant).min(-1.0);
                 if pressure_pa <= last.1 {
                     return last.0 + (pressure_pa.max(0.0) - last.1) / slope;
                 }

@@ -10,6 +10,8 @@ use std::f64::consts::PI;
 pub struct Section {
     /// I about the axis of bending \[m⁴\].
     pub second_moment_m4: f64,
+    /// I about the weak axis, about which a post buckles \[m⁴\].
+    pub least_second_moment_m4: f64,
     /// S = I/c \[m³\].
     pub modulus_m3: f64,
     /// Area \[m²\].
@@ -23,6 +25,7 @@ impl Section {
     pub fn rectangle(width_m: f64, height_m: f64) -> Self {
         Self {
             second_moment_m4: width_m * height_m.powi(3) / 12.0,
+            least_second_moment_m4: width_m.max(height_m) * width_m.min(height_m).powi(3) / 12.0,
             modulus_m3: width_m * height_m.powi(2) / 6.0,
             area_m2: width_m * height_m,
         }
@@ -36,6 +39,8 @@ impl Section {
         let i = PI * (outside_m.powi(4) - inside.powi(4)) / 64.0;
         Self {
             second_moment_m4: i,
+            least_second_moment_m4: i,
+
             modulus_m3: 2.0 * i / outside_m,
             area_m2: 0.25 * PI * (outside_m.powi(2) - inside.powi(2)),
         }

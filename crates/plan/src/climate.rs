@@ -6,14 +6,14 @@ use tidewright_physics::GRAVITY_M_S2;
 use tidewright_physics::heat;
 use tidewright_physics::hydraulics::line::Line;
 use tidewright_physics::oxygen::{saturation, transfer};
-use tidewright_physics::quantity::{celsius, m, mm, s, w};
+use tidewright_physics::quantity::{celsius, m, mm, s};
 use tidewright_physics::water;
 use tidewright_rig::Rig;
 use tidewright_rig::bench::Aeration;
 use tidewright_rig::parts::{Library, air_of};
 use tidewright_sim::climate::blown::air_pressure;
 use tidewright_sim::climate::failure::{Failure, failures};
-use tidewright_sim::climate::{Blown, ClimateDay, End, blown, day, losses_w_k};
+use tidewright_sim::climate::{Blown, ClimateDay, End, blown, day, losses_w_k, power_to_hold};
 use tidewright_sim::scenario::Scenario;
 use tidewright_sim::stack::Manner;
 use tidewright_sim::{Run, run, split};
@@ -66,13 +66,13 @@ pub struct Needs {
     pub wanted_k: f64,
     /// Coldest and warmest air of the day \[K\].
     pub room_k: (f64, f64),
-    /// Mean of all gains but the room's \[W\].
-    pub gains_w: f64,
-    /// To hold it in the coldest air, spare room included \[W\]; nil where none is needed.
+    /// Fresh water: the colder of the coldest room and the bench file's water \[K\].
+    pub fresh_k: f64,
+    /// To hold it in the worst hour of the day, spare room included \[W\]; nil where none is needed.
     pub heater_w: f64,
-    /// To bring fresh water of the room's temperature to it in four hours \[W\].
+    /// To bring fresh water to it in four hours \[W\].
     pub bring_w: f64,
-    /// To hold it in the warmest air, spare room included \[W\]; nil where none is needed.
+    /// The same of cooling \[W\].
     pub chiller_w: f64,
 }
 
@@ -94,9 +94,9 @@ impl Climate {
         let highest = water.highest_reservoir_m;
         Some(Self {
             blown: blown(rig),
-            failures: failures(rig, &likely),
+            failures: failures(rig, &likely, &low),
             siphon: rig.aeration.as_ref().map(|a| siphon(rig, a, highest)),
-            needs: needs(rig, &likely),
+            needs: needs(rig, water),
             likely,
             low,
             high,
@@ -107,7 +107,8 @@ impl Climate {
 /// The air line as a siphon with the reservoir at its highest \[m over its floor\].
 pub fn siphon(rig: &Rig, a: &Aeration, highest_m: f64) -> Siphon {
     let t = rig.site.water_temperature.get();
-    let level = rig.reservoir.elevation.get() + m(highest_m);
+    // It may be filled to where it spills.
+    let level = rig.reservoir.elevation.get() + m(highest_m).max(rig.reservoir.spill_height.get());
     let crown = a.pump.high_point.as_ref().map_or(a.pump.height.get(), |h| h.get().max(a.pump.height.get()));
     // Over its highest point water must stand to begin; it falls as far as the pump, its way out.
     let (starts, fall) = ((level - crown).value, (level - a.pump.height.get()).value);
@@ -132,31 +133,24 @@ pub fn siphon(rig: &Rig, a: &Aeration, highest_m: f64) -> Siphon {
     Siphon { head_m: starts, flow_m3_s: flow, valve: a.pump.check_valve.get() }
 }
 
-fn needs(rig: &Rig, likely: &ClimateDay) -> Needs {
+fn needs(rig: &Rig, water: &Run) -> Needs {
     let habit = rig.growing.crop.habit;
     let wanted =
         rig.warmth.hold.as_ref().map_or(0.5 * (habit.root_degc[0] + habit.root_degc[1]) + 273.15, |h| h.get().value);
     let room = rig.growing.room();
     let (cold, hot) = room.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |r, x| (r.0.min(x.air_k), r.1.max(x.air_k)));
     let loss = losses_w_k(rig);
-    // What pumps, lamps, air and evaporation bring over the day; trays cool and warm with the room in their own way.
-    let gains: f64 = likely
-        .heat
-        .brought
-        .iter()
-        .filter(|(k, _)| matches!(*k, "pumps" | "lamps" | "air blown in" | "evaporation"))
-        .map(|(_, j)| j / 86_400.0)
-        .sum();
-    let hold = |air: f64| heat::holding(loss, wanted - air, w(gains)).value;
+    let most = power_to_hold(rig, water, wanted).unwrap_or([0.0; 2]);
     let mass = heat::mass_of(rig.reservoir.fill.get(), celsius(wanted - 273.15));
+    let fresh = cold.min(rig.site.water_temperature.get().value);
     Needs {
         loss_w_k: loss,
         wanted_k: wanted,
         room_k: (cold, hot),
-        gains_w: gains,
-        heater_w: (SPARE * hold(cold)).max(0.0),
-        bring_w: heat::bringing(mass, (wanted - cold).max(0.0), s(3600.0 * BRING_HOURS)).value,
-        chiller_w: (-SPARE * hold(hot)).max(0.0),
+        fresh_k: fresh,
+        heater_w: SPARE * most[0],
+        bring_w: heat::bringing(mass, (wanted - fresh).max(0.0), s(3600.0 * BRING_HOURS)).value,
+        chiller_w: SPARE * most[1],
     }
 }
 
@@ -231,4 +225,15 @@ fn choice(rig: &Rig, pump: &str, stone: &str, own: &Rig) -> Choice {
 /// Water over a stone as pressure \[Pa\].
 pub fn water_over_pa(rig: &Rig, depth_m: f64) -> f64 {
     water::density(rig.site.water_temperature.get()).value * GRAVITY_M_S2 * depth_m
+}
+
+/// Hours as a person says them.
+pub fn hours_words(h: f64) -> String {
+    match h {
+        h if h > 200.0 => "more than a week".into(),
+        h if h > 96.0 => format!("{:.0} days", h / 24.0),
+        h if h >= 10.0 => format!("{h:.0} h"),
+        h if h >= 1.0 => format!("{h:.1} h"),
+        h => format!("{:.0} min", 60.0 * h),
+    }
 }

@@ -1,5 +1,7 @@
 //! Whether it goes together: holes against rails, ribs, walls and blocks; room below and above; hoses that rise and fall; what to cover.
 
+pub(crate) mod judged;
+
 use crate::space::{clear_of, keep_outs};
 use serde::Serialize;
 use tidewright_physics::geometry::Shape;
@@ -101,6 +103,11 @@ pub fn checks(rig: &Rig) -> Vec<Check> {
     out
 }
 
+/// Flange over a hole \[m\]: it cannot be smaller than the hole and a lip.
+fn flange_m(t: &Tray, h: &Hole) -> f64 {
+    t.holes.flange.get().value.max(h.diameter_m + FLAT_M)
+}
+
 fn near_walls(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
     let (l, w) = t.floor();
     let to_wall = match t.shape {
@@ -112,7 +119,7 @@ fn near_walls(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the nearest wall", h.what),
         number: to_wall,
-        limit: 0.5 * t.holes.flange.get().value + t.holes.wall_radius.get().value,
+        limit: 0.5 * flange_m(t, h) + t.holes.wall_radius.get().value,
         field: h.field,
     });
 }
@@ -124,7 +131,7 @@ fn near_ribs(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the nearest mould rib", h.what),
         number: apart,
-        limit: 0.5 * t.holes.flange.get().value,
+        limit: 0.5 * flange_m(t, h),
         field: h.field,
     });
 }
@@ -138,7 +145,7 @@ fn near_rails(rig: &Rig, i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the middle of the nearest rail", h.what),
         number: apart,
-        limit: 0.5 * (s.rail.outer.0.value + t.holes.flange.get().value) + 0.005,
+        limit: 0.5 * (s.rail.outer.0.value + flange_m(t, h)) + 0.005,
         field: h.field,
     });
 }
@@ -149,7 +156,18 @@ fn room_below(rig: &Rig, i: usize, t: &Tray, out: &mut Vec<Check>) {
     let floor = t.elevation.get().value;
     // A tray in the rim of its reservoir has its fittings inside, one beside it has none below.
     let hangs = floor < top + 0.02 && t.floor().0 < r.shape.plan_at(r.shape.depth()).0;
-    if floor < top || hangs {
+    if hangs {
+        return;
+    }
+    if floor < top {
+        out.push(Check {
+            rule: "room-below-tray",
+            tray: i,
+            what: "Tray floor over the reservoir's rim, which feed and return would have to climb over".into(),
+            number: floor - top,
+            limit: 0.0,
+            field: "elevation",
+        });
         return;
     }
     let need = t.holes.below.get().value;
@@ -203,11 +221,12 @@ pub struct Cover {
     pub openings: Vec<(usize, f64, f64)>,
 }
 
-/// The cover of a tray: a sheet as large as its rim with a hole for each block and one for the riser.
+/// The cover of a tray: a sheet that lies on the block tops, with a hole for each block and one for the riser.
 pub fn cover(rig: &Rig, tray: usize) -> Option<Cover> {
     let t = rig.trays.get(tray)?;
     let b = t.blocks.as_ref()?;
-    let (l, w) = t.shape.plan_at(t.rim());
+    // It lies on the blocks' tops, where a tapered tub is narrower than at its rim.
+    let (l, w) = t.shape.plan_at(t.block_tops().unwrap_or(t.rim()).min(t.rim()));
     let floor = t.floor();
     let count = b.count.get() as usize;
     let mut openings = vec![(count, b.length.get().value + 0.004, b.width.get().value + 0.004)];

@@ -12,9 +12,12 @@ const MOTOR_INRUSH: f64 = 5.0;
 /// Share of a circuit that a load of hours may take \[-\]. Source: NEC 210.20(A), continuous loads 125 % (from memory).
 pub const CONTINUOUS: f64 = 0.8;
 /// Heat that a chiller takes out for each watt \[-\]. From memory: small ones 1.5 to 3.
-const CHILLER_EFFICIENCY: f64 = 2.0;
+pub const CHILLER_EFFICIENCY: f64 = 2.0;
 /// Peak that a timer's contacts bear over their rating, below a millisecond or at a motor's start \[-\]. Common practice, no source.
 pub const CONTACT_PEAK: f64 = 10.0;
+
+/// Word for what a thermostat switches.
+pub const THERMOSTAT: &str = "its thermostat";
 
 /// One load.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -50,6 +53,21 @@ pub struct Electric {
     pub highest_water_m: f64,
 }
 
+/// Hours a day that a pump runs: floods of trays that share it run together where they overlap.
+fn pump_hours(rig: &Rig, pump: usize) -> f64 {
+    let mut runs: Vec<(f64, f64)> = rig
+        .trays_of(pump)
+        .flat_map(|(_, t)| t.schedule.starts.borrowed().iter().map(|s| (*s, s + t.schedule.run.get().value)))
+        .collect();
+    runs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut sum, mut end) = (0.0, f64::NEG_INFINITY);
+    for (from, to) in runs {
+        sum += (to - from.max(end)).max(0.0);
+        end = end.max(to);
+    }
+    (sum / 3600.0).min(24.0)
+}
+
 /// Loads and sums.
 pub fn of(rig: &Rig) -> Electric {
     let v = rig.mains.voltage.get().value;
@@ -63,18 +81,15 @@ pub fn of(rig: &Rig) -> Electric {
         loads.push(load("air pump".into(), a.pump.power.get().value, PUMP_FACTOR, MOTOR_INRUSH, hours, "always on"));
     }
     for (i, p) in rig.pumps.iter().enumerate() {
-        let hours: f64 = rig
-            .trays_of(i)
-            .map(|(_, t)| t.schedule.starts.borrowed().len() as f64 * t.schedule.run.get().value / 3600.0)
-            .sum();
+        let hours = pump_hours(rig, i);
         loads.push(load(p.name.clone(), p.power.get().value, PUMP_FACTOR, MOTOR_INRUSH, hours, "flood timer"));
     }
     if let Some(h) = &rig.warmth.heater {
-        loads.push(load("heater".into(), h.get().value, 1.0, 1.0, 24.0, "its thermostat"));
+        loads.push(load("heater".into(), h.get().value, 1.0, 1.0, 24.0, THERMOSTAT));
     }
     if let Some(c) = &rig.warmth.chiller {
         let power = c.get().value / CHILLER_EFFICIENCY;
-        loads.push(load("chiller".into(), power, PUMP_FACTOR, MOTOR_INRUSH, 24.0, "its thermostat"));
+        loads.push(load("chiller".into(), power, PUMP_FACTOR, MOTOR_INRUSH, 24.0, THERMOSTAT));
     }
     let lit = rig.growing.lit.get().value / 3600.0;
     let by = if rig.mains.contactor.get() { "contactor" } else { "lamp timer" };
@@ -94,7 +109,8 @@ pub fn of(rig: &Rig) -> Electric {
     Electric {
         together_a: own + rig.mains.others.get().value,
         allowed_a: CONTINUOUS * rig.mains.circuit.get().value,
-        energy_kwh_d: loads.iter().map(|l| l.power_w * l.hours / 1000.0).sum(),
+        // What a thermostat switches runs as it must: not counted here.
+        energy_kwh_d: loads.iter().filter(|l| l.switched_by != THERMOSTAT).map(|l| l.power_w * l.hours / 1000.0).sum(),
         battery_h: battery,
         highest_water_m: trays.fold(reservoir, f64::max),
         loads,

@@ -7,8 +7,10 @@ use tidewright_rig::bench::{Stage, Tray};
 
 /// Free floor beside a fitting's flange and a wall's radius \[m\]: room for fingers. Common practice, no source.
 const FINGERS_M: f64 = 0.005;
-/// Offsets of a pattern that are tried along and across.
+/// Offsets of a pattern that are tried along and across; fewer where blocks are many and one more or less says nothing.
 const OFFSETS: usize = 12;
+const FEW_OFFSETS: usize = 3;
+const MANY: f64 = 1500.0;
 
 /// A pattern of blocks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -48,7 +50,7 @@ pub fn pack(tray: &Tray, spacing_m: f64) -> Vec<Packed> {
 }
 
 /// Whether a block may stand with its middle there.
-fn is_free(tray: &Tray, block: (f64, f64), (x, y): (f64, f64)) -> bool {
+fn is_free(tray: &Tray, outs: &[((f64, f64), f64)], block: (f64, f64), (x, y): (f64, f64)) -> bool {
     let (l, w) = tray.floor();
     let edge = tray.holes.wall_radius.get().value * 0.3;
     let (hx, hy) = (0.5 * block.0, 0.5 * block.1);
@@ -65,7 +67,7 @@ fn is_free(tray: &Tray, block: (f64, f64), (x, y): (f64, f64)) -> bool {
                 && y + hy <= w.value - edge + 1e-9
         }
     };
-    inside && keep_outs(tray).iter().all(|k| clear_of(k, block, (x, y)))
+    inside && outs.iter().all(|k| clear_of(k, block, (x, y)))
 }
 
 /// Circles that stay free: middle from the front left corner of the floor, and radius \[m\].
@@ -101,9 +103,11 @@ fn best(tray: &Tray, block: (f64, f64), pattern: Pattern, s: f64) -> Packed {
     let step = s * 0.75f64.sqrt();
     // Rows may come as near as blocks let them.
     let row = |side: f64| if pattern == Pattern::Square { s } else { step.max(side) };
-    for i in 0..OFFSETS {
-        for j in 0..OFFSETS {
-            let shift = |k: usize| s * k as f64 / OFFSETS as f64;
+    let outs = keep_outs(tray);
+    let offsets = if (l / s) * (w / s) > MANY { FEW_OFFSETS } else { OFFSETS };
+    for i in 0..offsets {
+        for j in 0..offsets {
+            let shift = |k: usize| s * k as f64 / offsets as f64;
             let mut places = Vec::new();
             let (begin_x, begin_y) = (0.5 * block.0 + shift(i), 0.5 * block.1 + shift(j));
             let (long, wide, pitch) = match pattern {
@@ -125,7 +129,7 @@ fn best(tray: &Tray, block: (f64, f64), pattern: Pattern, s: f64) -> Packed {
                         break;
                     }
                     let place = if pattern == Pattern::StaggeredAcross { (across, along) } else { (along, across) };
-                    if is_free(tray, block, place) {
+                    if is_free(tray, &outs, block, place) {
                         places.push(place);
                     }
                 }

@@ -6,7 +6,7 @@ use tidewright_physics::structure::{
 };
 use tidewright_physics::{GRAVITY_M_S2, water};
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Along, Floor, Material, Member, Stand};
+use tidewright_rig::bench::{Along, Floor, Material, Member, Stand, Supply, TopUp};
 
 /// Plastic of a tray \[kg/m²\]: 4 mm.
 const SHELL_KG_M2: f64 = 3.8;
@@ -94,7 +94,12 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Standing> {
     let load = load(rig, tray, Some(s));
     let weight = load.on_rails_kg() * GRAVITY_M_S2;
     let rails = s.rails.get();
-    let length = s.rail_length.get().value;
+    // The tray stands on its own run of the rail: that load is taken for the whole span, which is on the safe side.
+    let tray_run = match s.along.get() {
+        Along::Length => t.floor().0.value,
+        Along::Width => t.floor().1.value,
+    };
+    let length = s.rail_length.get().value.min(tray_run);
     let own = member_kg_m(&s.rail) * GRAVITY_M_S2;
     let even = weight / (rails * length) + own;
     let span = s.span.get().value;
@@ -102,16 +107,14 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Standing> {
     let (e, years) = (s.rail.stiffness.get().value, s.rail.stiffness_in_years.get().value);
     let strength = s.rail.strength.get().value;
     let by_stress = (8.0 * s.rail.section.modulus_m3 * strength / even).sqrt();
-    let fall = if t.tilts_to_drain.get() { t.tilt.get().value.abs() } else { 0.0 };
-    let tray_run = match s.along.get() {
-        Along::Length => t.floor().0.value,
-        Along::Width => t.floor().1.value,
-    };
+    // It tilts along its length.
+    let tilts = t.tilts_to_drain.get() && s.along.get() == Along::Length;
+    let fall = if tilts { t.tilt.get().value.abs() } else { 0.0 };
     let legs = s.legs.get();
     let on_leg = (weight + load.stand_kg * GRAVITY_M_S2) / legs;
     let leg_length = s.leg_length.get().value.max(1e-3);
     let k = if s.braced.get() { 1.0 } else { 2.0 };
-    let (el, il) = (s.leg.stiffness_in_years.get().value, s.leg.section.second_moment_m4);
+    let (el, il) = (s.leg.stiffness_in_years.get().value, s.leg.section.least_second_moment_m4);
     let height = t.elevation.get().value + t.rim().value;
     let base = s.base.0.get().value.min(s.base.1.get().value);
     let area = (s.base.0.get() * s.base.1.get()).value;
@@ -154,13 +157,19 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
         }
         (Some(b), None) => {
             let v = b.volume().value;
-            (b.dry_mass().value + rho * b.medium.retention.theta_s * v, v)
+            // Only what stands below the rim takes water's room.
+            let below = (t.rim() - b.base.get()).min(b.total_height()).max(t.rim() * 0.0);
+            (b.dry_mass().value + rho * b.medium.retention.theta_s * v, (b.plan_area() * below).value)
         }
         (None, None) => (0.0, 0.0),
     };
     let to_rim = (t.shape.full().value - taken).max(0.0);
     // Water is conserved: the tray cannot hold more than the bench has.
-    let there = rig.reservoir.fill.get().value;
+    let there = match &rig.reservoir.top_up {
+        TopUp::FloatValve { supply: Supply::Mains, .. } => f64::INFINITY,
+        TopUp::FloatValve { supply: Supply::Tank(v), .. } => rig.reservoir.fill.get().value + v.get().value,
+        TopUp::ByHand => rig.reservoir.fill.get().value,
+    };
     let (l, w) = t.shape.plan_at(t.rim());
     let plants = t.blocks.as_ref().map_or(0.0, |_| SHOOT_KG_M2 * rig.growing.crop.leaf_area * (l * w).value);
     let side = t.shape.plan_at(t.rim() * 0.5);
@@ -175,7 +184,7 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
         plants_kg: plants,
         shell_kg: SHELL_KG_M2 * (l * w + 2.0 * (side.0 + side.1) * t.rim()).value,
         stand_kg,
-        reservoir_kg: rho * (there - to_rim.min(there)).max(0.0) + 4.0,
+        reservoir_kg: rho * (rig.reservoir.fill.get().value - to_rim).max(0.0) + 4.0,
     }
 }
 
@@ -187,6 +196,16 @@ fn member_kg_m(m: &Member) -> f64 {
         Material::Steel => 7850.0,
     };
     density * m.section.area_m2
+}
+
+/// Everything full \[kg\]: all trays at their worst, their stands, what stays in the reservoir.
+pub fn everything_kg(rig: &Rig) -> f64 {
+    let all: Vec<Load> = (0..rig.trays.len()).map(|i| load(rig, i, rig.stand.as_ref())).collect();
+    let dry: f64 = all.iter().map(|l| l.media_kg + l.plants_kg + l.shell_kg + l.stand_kg).sum();
+    let water: f64 = all.iter().map(|l| l.water_kg).sum();
+    // Each litre once: what the trays hold is not in the reservoir.
+    let fill = water::density(rig.site.water_temperature.get()).value * rig.reservoir.fill.get().value;
+    dry + water.max(fill) + 4.0
 }
 
 /// What must be said of any stand, whatever the numbers are.

@@ -117,17 +117,9 @@ fn throttle(survey: &Survey, rows: &[ThrottleRow]) -> Markup {
     }
 }
 
-/// What a tray weighs full to its rim, blocks and all \[kg\].
+/// What a tray weighs at its worst, blocks and all \[kg\].
 pub fn full_mass_kg(rig: &Rig, tray: usize) -> f64 {
-    let t = &rig.trays[tray];
-    let density = tidewright_physics::water::density(rig.site.water_temperature.get()).value;
-    let blocks = t.blocks.as_ref().map_or(0.0, |b| b.dry_mass().value);
-    let bed = t.bed.as_ref().map_or(0.0, |b| {
-        let volume = t.shape.volume(b.depth.get()).value;
-        // Grains take the place of water.
-        volume * b.medium.dry_density - volume * (1.0 - b.void_fraction.get()) * density
-    });
-    t.shape.full().value * density + blocks + bed.max(0.0)
+    tidewright_plan::stand::load(rig, tray, None).on_rails_kg()
 }
 
 /// One caution, by the name of the place where the hand is.
@@ -161,9 +153,9 @@ pub fn weight(rig: &Rig) -> Markup {
         p class="caution" {
             strong { "Take care. " }
             @if let [one] = all.as_slice() {
-                "Full to the rim the tray weighs about " strong { (words::mass(u, *one)) } ", water and blocks together; the stand must carry that with room to spare. "
+                "With its drain blocked the tray weighs about " strong { (words::mass(u, *one)) } ", water and blocks together; the stand must carry that with room to spare. "
             } @else {
-                "Full to their rims the trays weigh about "
+                "With their drains blocked the trays weigh about "
                 @for (i, x) in all.iter().enumerate() { @if i > 0 { ", " } (words::mass(u, *x)) }
                 ", together " strong { (words::mass(u, sum)) } "; the stand must carry that with room to spare. "
             }

@@ -4,6 +4,7 @@ use crate::text::{COLUMNS, wrap};
 use std::fmt::Write as _;
 use tidewright_plan::buy::{Card, Item, Running, total};
 use tidewright_rig::Rig;
+use tidewright_rig::units::System;
 
 /// The shop card.
 pub fn card(c: &Card) -> String {
@@ -19,20 +20,37 @@ pub fn card(c: &Card) -> String {
     out
 }
 
+/// Quantity and unit, and the price of one, in a person's own units: hose by the foot beside US units.
+pub fn shown(u: System, i: &Item) -> (String, Option<f64>) {
+    const FOOT_M: f64 = 0.3048;
+    let (per, unit) = match (u, i.unit.as_str()) {
+        (System::UsCustomary, "m") => (FOOT_M, "ft"),
+        (System::UsCustomary, "m2") => (FOOT_M * FOOT_M, "ft²"),
+        (_, "m2") => (1.0, "m²"),
+        (_, other) => (1.0, other),
+    };
+    (format!("{} {unit}", (i.quantity / per * 100.0).round() / 100.0), i.price.map(|p| p * per))
+}
+
+fn clipped(text: &str, most: usize) -> String {
+    if text.chars().count() <= most { text.to_owned() } else { text.chars().take(most - 1).chain(['…']).collect() }
+}
+
 /// The parts list as a table.
-pub fn list(items: &[Item]) -> String {
-    let mut out = format!("{:<34}{:>9} {:<6}{:>10}{:>11}  {}\n", "part", "", "", "each", "cost", "size");
+pub fn list(u: System, items: &[Item]) -> String {
+    let mut out = format!("{:<34}{:>16}{:>10}{:>11}  size\n", "part", "", "each", "cost");
     for i in items {
-        let name: String = i.name.chars().take(33).collect();
-        let each = i.price.map_or_else(|| "?".into(), |p| format!("{p:.2}"));
+        let name = clipped(&i.name, 33);
+        let (quantity, price) = shown(u, i);
+        let each = price.map_or_else(|| "?".into(), |p| format!("{p:.2}"));
         let cost = match (i.owned, i.cost()) {
             (true, _) => "there".into(),
             (_, Some(c)) => format!("{c:.2}"),
             (_, None) => "?".into(),
         };
-        let spec: String = i.spec.chars().take(52).collect();
-        let quantity = (i.quantity * 100.0).round() / 100.0;
-        let _ = writeln!(out, "{name:<34}{quantity:>9} {:<6}{each:>10}{cost:>11}  {spec}", i.unit);
+        let spec = clipped(&i.spec, 52);
+
+        let _ = writeln!(out, "{name:<34}{quantity:>16}{each:>10}{cost:>11}  {spec}");
     }
     let (sum, none) = total(items);
     let currency = items.first().map_or("", |i| i.currency.as_str());
@@ -41,22 +59,18 @@ pub fn list(items: &[Item]) -> String {
         "\nTogether {sum:.2} {currency}{}.",
         if none > 0 { format!("; {none} lines have no price in {currency}") } else { String::new() }
     );
-    let dates: Vec<&str> = items.iter().map(|i| i.date.as_str()).filter(|d| !d.is_empty()).collect();
-    if let (Some(first), Some(last)) = (dates.iter().min(), dates.iter().max()) {
-        let when = if first == last { (*first).to_owned() } else { format!("{first} to {last}") };
-        out.push_str(&wrap(
-            &format!("Prices of {when}; those that ship with the program are from memory and of no shop. --csv writes the list for a spreadsheet, --prices reads it back."),
-            0,
-            COLUMNS,
-        ));
-    }
+    out.push_str(&wrap(
+        "Prices that ship with the program are from memory and of no shop. --csv writes the list for a spreadsheet, --prices reads it back.",
+        0,
+        COLUMNS,
+    ));
     out
 }
 
 /// Running cost.
 pub fn running(rig: &Rig, r: &Running) -> String {
     let c = &r.currency;
-    let mut out = format!("Running, {} and {} for a kWh\n", rig.growing.crop.name, rig.costs.electricity.get());
+    let mut out = format!("Running, {}, at {} {c} for a kWh\n", rig.growing.crop.name, rig.costs.electricity.get());
     for (what, how, cost) in &r.day {
         let _ = writeln!(out, "  {what:<34}{how:>14}{cost:>10.3} {c} a day");
     }

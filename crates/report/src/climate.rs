@@ -8,17 +8,6 @@ use tidewright_rig::Rig;
 use tidewright_rig::units::{System, clock, round_to};
 use tidewright_sim::climate::{ClimateDay, ClimateMoment};
 
-/// Hours as a person says them.
-pub fn hours(h: f64) -> String {
-    match h {
-        h if h > 200.0 => "more than a week".into(),
-        h if h > 96.0 => format!("{:.0} days", h / 24.0),
-        h if h >= 10.0 => format!("{h:.0} h"),
-        h if h >= 1.0 => format!("{h:.1} h"),
-        h => format!("{:.0} min", 60.0 * h),
-    }
-}
-
 /// A temperature with a tenth.
 pub fn degrees(u: System, kelvin: f64) -> String {
     match u {
@@ -32,6 +21,18 @@ pub fn answer(rig: &Rig, c: &Climate) -> String {
     let u = rig.system;
     let mut out = format!("{}: air, oxygen and heat\n\n", rig.name);
     out.push_str(&stones(c));
+    if let Some(x) = c.siphon {
+        let words = if x.flow_m3_s > 0.0 {
+            format!(
+                "■ The air line lies {} below the highest water: when the pump stops, {} run out through it. Pump above the water, or a loop; a check valve besides.",
+                u.length(x.head_m),
+                u.flow(x.flow_m3_s)
+            )
+        } else {
+            "The air pump, or a loop of its line, stands above the water, as it must; a check valve besides, a drip loop in its cord.".to_owned()
+        };
+        out.push_str(&wrap(&words, 0, COLUMNS));
+    }
     let (low, likely, high) = (c.low.oxygen_span(), c.likely.oxygen_span(), c.high.oxygen_span());
     let held = c.likely.course.iter().map(|m| m.saturation_mg_l).fold(f64::INFINITY, f64::min);
     let _ = writeln!(
@@ -70,7 +71,7 @@ pub fn answer(rig: &Rig, c: &Climate) -> String {
     out.push_str(&needs(u, c));
     out.push_str(&accounts(&c.likely));
     out.push_str(&wrap(
-        "No measured value is published for small stones at these depths, and heat losses of plastic are good to a third: a clean-water test and a thermometer narrow both. The air pump stands outside the water and above it; loop and check valve besides.",
+        "No measured value is published for small stones at these depths, and heat losses of plastic are good to a third: a clean-water test and a thermometer narrow both.",
         0,
         COLUMNS,
     ));
@@ -104,13 +105,14 @@ fn stones(c: &Climate) -> String {
 fn needs(u: System, c: &Climate) -> String {
     let x = &c.needs;
     let words = format!(
-        "The reservoir loses {:.1} W for each kelvin over its room ({} to {}). To keep it at {} asks for a heater of {:.0} W or a chiller that takes out {:.0} W, a third to spare; fresh water comes to it in four hours with {:.0} W.",
+        "The reservoir loses {:.1} W for each kelvin over its room ({} to {}). To keep it at {} asks for a heater of {:.0} W and a chiller that takes out {:.0} W in the worst hour, a third to spare; fresh water of {} comes to it in four hours with {:.0} W.",
         x.loss_w_k,
         u.temperature(x.room_k.0),
         u.temperature(x.room_k.1),
         u.temperature(x.wanted_k),
         x.heater_w,
         x.chiller_w,
+        u.temperature(x.fresh_k),
         x.bring_w
     );
     wrap(&words, 0, COLUMNS)

@@ -102,7 +102,7 @@ pub fn power_answer(rig: &Rig, e: &Electric) -> String {
     }
     let _ = writeln!(
         out,
-        "\nTogether {:.1} A of {:.1} A that may run for hours on a circuit of {:.0} A; {:.2} kWh a day.",
+        "\nTogether {:.1} A of {:.1} A that may run for hours on a circuit of {:.0} A; {:.2} kWh a day, what thermostats switch left out.",
         e.together_a,
         e.allowed_a,
         rig.mains.circuit.get().value,
@@ -117,7 +117,7 @@ pub fn power_answer(rig: &Rig, e: &Electric) -> String {
         rig.system.length(e.highest_water_m)
     );
     out.push_str(&wrap(
-        "Residual-current device (RCD 30 mA, GFCI class A) before every socket, tested monthly; drip loops in all cords; sockets above the water and off the wet wall, no strip under a tray; all plugs out before hands go into the water; a pump that trips it is scrapped. It also stops pump and air: have an alarm. Information, not permission: local code and a licensed electrician decide.",
+        "Residual-current device (RCD 30 mA, GFCI class A) before every socket, tested monthly; drip loops in all cords; sockets above the water and off the wet wall, no strip under a tray; all plugs out before hands go into the water; a pump that trips it is scrapped. The device stops pump and air, too: have an alarm. Information, not permission: local code and a licensed electrician decide.",
         0,
         COLUMNS,
     ));
@@ -130,10 +130,24 @@ pub fn fit_answer(rig: &Rig) -> String {
     let mut out = format!("{}: does it go together\n\n", rig.name);
     let many = rig.trays.len() > 1;
     for c in fit::checks(rig) {
-        let sign = if c.holds() { "✓" } else { "■" };
+        let sign = if c.holds() { "✓" } else { "▲" };
         let who = if many { format!("{}: ", rig.trays[c.tray].name) } else { String::new() };
-        let say = |x: f64| if c.rule == "return-sags" { format!("{:.0} mm/m", 1e3 * x) } else { u.length(x) };
+        let say = |x: f64| if c.rule == "return-sags" { u.fall(x) } else { u.length(x) };
         let words = format!("{sign} {who}{}: {}, at least {}", c.what, say(c.number), say(c.limit));
+        out.push_str(&wrap(&words, 0, COLUMNS));
+    }
+    for p in &rig.pumps {
+        let words = match &p.feed.high_point {
+            None => format!(
+                "✓ Feed of {}: no high point is named; look along it when it hangs: it must rise all the way",
+                p.name
+            ),
+            Some(h) => format!(
+                "○ Feed of {}: a high point at {}; air gathers there: a 3 mm hole at its top lets it out",
+                p.name,
+                u.length(h.get().value)
+            ),
+        };
         out.push_str(&wrap(&words, 0, COLUMNS));
     }
     for (i, t) in rig.trays.iter().enumerate() {
@@ -151,10 +165,10 @@ pub fn fit_answer(rig: &Rig) -> String {
         if let Some(c) = fit::cover(rig, i) {
             let _ = writeln!(
                 out,
-                "Cover: {} × {}; {:.2} m² of wet floor lie in the light without it.",
+                "Cover: {} × {}; {} of wet floor lie in the light without it.",
                 u.length(c.sheet_m.0),
                 u.length(c.sheet_m.1),
-                c.lit_m2
+                u.area(c.lit_m2)
             );
             for (count, l, w) in &c.openings {
                 let word = if *count == 1 { "opening" } else { "openings" };

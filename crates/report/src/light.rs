@@ -60,7 +60,7 @@ pub fn answer(rig: &Rig, all: &[Light]) -> String {
 /// At which height the lamps should hang.
 pub fn hanging(rig: &Rig, l: &Light) -> String {
     let [low, high] = l.liked_dli;
-    let liked = format!("{} likes {low:.0} to {high:.0} mol/(m² d)", rig.growing.crop.name);
+    let liked = format!("For {} {low:.0} to {high:.0} mol/(m² d) are right", rig.growing.crop.name);
     match l.hanging {
         Some(h) => match h.over_m {
             Some(over) => format!(
@@ -97,7 +97,10 @@ pub fn space(rig: &Rig, spacing_m: Option<f64>) -> String {
             u.length(b.width.get().value),
             u.length(s)
         );
-        for p in pack(t, s) {
+        if s < own {
+            let _ = writeln!(out, "  they would overlap: a block is {} long", u.length(own));
+        }
+        for p in pack(t, s).into_iter().filter(|_| s >= own) {
             let _ = writeln!(out, "  {:<28}{:>4}", pattern(p.pattern), p.count);
         }
         let _ = writeln!(out, "  {:<28}{:>4.0}", "now", b.count.get());
@@ -228,7 +231,8 @@ pub fn packing(rig: &Rig, tray: usize, p: &Packed) -> Option<String> {
     ));
     let at = |x: f64, y: f64| (6.0 + x * k, 6.0 + (w - y) * k);
     svg.rect("floor-line", (6.0, 6.0), (l * k, w * k), "");
-    for (x, y) in &p.places {
+    // More are not told apart.
+    for (x, y) in p.places.iter().take(3600) {
         let (cx, cy) = at(*x, *y);
         let size = (b.length.get().value * k, b.width.get().value * k);
         svg.rect("outline", (cx - 0.5 * size.0, cy - 0.5 * size.1), size, "");

@@ -1,11 +1,11 @@
 //! Pages beside the bench: air and heat, light and stand.
 
-use crate::climate::{self, degrees, hours};
+use crate::climate::{self, degrees};
 use crate::light;
 use crate::page::frame;
 use crate::picks::{add, fields, found, kept, stated};
 use maud::{Markup, PreEscaped, html};
-use tidewright_plan::climate::Climate;
+use tidewright_plan::climate::{Climate, hours_words as hours};
 use tidewright_plan::light::Light;
 use tidewright_plan::stand::{self, Standing};
 use tidewright_plan::{fit, power, space};
@@ -71,7 +71,7 @@ pub fn air_part(s: &Shown<'_>, c: Option<&Climate>) -> Markup {
                 section class="later" {
                     h2 { "Temperature through the day" }
                     (PreEscaped(climate::temperature(rig, c, false))) (PreEscaped(climate::temperature(rig, c, true)))
-                    p { "The reservoir loses " (format!("{:.1} W", c.needs.loss_w_k)) " for each kelvin over its room. To keep it at " (degrees(rig.system, c.needs.wanted_k)) ": a heater of " strong { a class="working" href="/workings#water-temperature" { (format!("{:.0} W", c.needs.heater_w)) } } @if c.needs.chiller_w > 0.5 { " or a chiller that takes out " strong { (format!("{:.0} W", c.needs.chiller_w)) } } ", a third to spare." }
+                    p { "The reservoir loses " (format!("{:.1} W", c.needs.loss_w_k)) " for each kelvin over its room. To keep it at " (degrees(rig.system, c.needs.wanted_k)) " it takes a heater of " strong { a class="working" href="/workings#water-temperature" { (format!("{:.0} W", c.needs.heater_w)) } } @if c.needs.chiller_w > 0.5 { " and a chiller that takes out " strong { (format!("{:.0} W", c.needs.chiller_w)) } }  " in the worst hour, a third to spare." }
                 }
                 section class="when-it-stops" {
                     h2 { "When the air stops" small { "hours until oxygen falls to …, likely and at the low end" } }
@@ -180,8 +180,8 @@ fn together(rig: &Rig) -> Markup {
     let u = rig.system;
     html! {
         table { tbody { @for c in fit::checks(rig) {
-            @let say = |x: f64| if c.rule == "return-sags" { format!("{:.0} mm/m", 1e3 * x) } else { u.length(x) };
-            tr { td { @if c.holds() { "✓" } @else { "■" } } th scope="row" { @if rig.trays.len() > 1 { (rig.trays[c.tray].name) ": " } (c.what) } td { strong { (say(c.number)) } } td { "at least " (say(c.limit)) } }
+            @let say = |x: f64| if c.rule == "return-sags" { u.fall(x) } else { u.length(x) };
+            tr { td { @if c.holds() { "✓" } @else { "▲" } } th scope="row" { @if rig.trays.len() > 1 { (rig.trays[c.tray].name) ": " } (c.what) } td { strong { (say(c.number)) } } td { "at least " (say(c.limit)) } }
         } } }
     }
 }

@@ -18,6 +18,7 @@ pub(crate) fn stand(s: &Sheet<'_>, svg: &mut Svg, stand: &Stand, (middle, half):
     let leg = stand.leg.outer.0.value;
     let reach = if stand.along.get() == Along::Length { stand.rail_length.get().value / 2.0 } else { half };
     let legs_at = (stand.base.0.get().value / 2.0).min(reach) - leg / 2.0;
+    let floor_half = s.layout.trays.first().map_or(half, |t| t.length.0 / 2.0);
     let Some(top) = shelves.iter().copied().reduce(f64::max) else { return };
     svg.raw("<g class=\"layer-stand\">");
     let under = top - deck - rail_h;
@@ -38,7 +39,7 @@ pub(crate) fn stand(s: &Sheet<'_>, svg: &mut Svg, stand: &Stand, (middle, half):
         } else {
             // Rails across are seen at their ends.
             for at in stand.rail_at.borrowed() {
-                let x = middle - half + at - rail_w / 2.0;
+                let x = middle - floor_half + at - rail_w / 2.0;
                 svg.rect("wood", (s.x(x), s.y(shelf - deck)), (rail_w * k, rail_h * k), "");
             }
         }

@@ -55,7 +55,7 @@ pub struct Library {
     rooms: BTreeMap<String, Vec<RoomStep>>,
     prices: Vec<Price>,
     /// Lamps' photometry by the name of their file.
-    photometry: BTreeMap<String, Photometry>,
+    photometry: BTreeMap<String, Option<Photometry>>,
 }
 
 #[derive(Deserialize)]
@@ -175,12 +175,22 @@ impl Library {
 
     /// Keeps a lamp's photometry under the name by which a bench file asks for it.
     pub fn add_photometry(&mut self, name: &str, photometry: Photometry) {
-        self.photometry.insert(name.to_owned(), photometry);
+        self.photometry.insert(name.to_owned(), Some(photometry));
     }
 
     /// A lamp's photometry.
     pub fn photometry(&self, name: &str) -> Option<&Photometry> {
-        self.photometry.get(name)
+        self.photometry.get(name)?.as_ref()
+    }
+
+    /// Remembers that a lamp's file stands there and does not read.
+    pub fn add_unreadable_photometry(&mut self, name: &str) {
+        self.photometry.insert(name.to_owned(), None);
+    }
+
+    /// Whether a lamp's file stands there and does not read.
+    pub fn is_photometry_unreadable(&self, name: &str) -> bool {
+        self.photometry.get(name).is_some_and(Option::is_none)
     }
 
     /// All parts.

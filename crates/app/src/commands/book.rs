@@ -1,11 +1,12 @@
 use crate::bench_file::Source;
 use crate::store;
-use crate::terminal::{Outcome, say, say_json};
-use std::path::PathBuf;
+use crate::terminal::{Outcome, Trouble, say, say_json};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use tidewright_plan::{Survey, judge};
 use tidewright_report::Advice;
 use tidewright_report::book::{Contents, Sheet, book};
+use tidewright_rig::units::System;
 use tidewright_sim::band::USUAL_RUNS;
 
 /// The build book: one document to build, commission and run the bench from, to print at true scale
@@ -13,12 +14,15 @@ use tidewright_sim::band::USUAL_RUNS;
 pub(crate) struct Args {
     #[command(flatten)]
     source: Source,
-    /// Paper that it is printed on
-    #[arg(long, value_enum, default_value_t = Paper::A4)]
-    paper: Paper,
+    /// Paper that it is printed on; without it A4, or Letter for a bench in US units
+    #[arg(long, value_enum)]
+    paper: Option<Paper>,
     /// Write it to this file instead of printing it
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Write it as a typeset PDF; needs a program built with the feature `typeset`
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["out", "json"])]
+    pdf: Option<PathBuf>,
     /// Print what the book is made from as JSON; names carry their units
     #[arg(long, conflicts_with = "out")]
     json: bool,
@@ -39,19 +43,26 @@ pub(crate) fn run(args: &Args) -> Outcome {
         if args.json {
             return json(&survey);
         }
-        let html = book(&Contents {
+        let contents = Contents {
             survey: &survey,
             findings: &findings,
             advice: &Advice::of(&survey),
             evidence: evidence(),
-            sheet: match args.paper {
-                Paper::A4 => Sheet::A4,
-                Paper::Letter => Sheet::Letter,
+            sheet: match (args.paper, bench.rig.system) {
+                (Some(Paper::A4), _) | (None, System::Metric) => Sheet::A4,
+                (Some(Paper::Letter), _) | (None, System::UsCustomary) => Sheet::Letter,
             },
             preview: false,
-        });
+        };
+        if let Some(path) = &args.pdf {
+            return typeset_pdf(path, &contents);
+        }
+        let html = book(&contents);
         match &args.out {
             None => say(&html)?,
+            Some(path) if path.is_dir() => {
+                return Err(Trouble(format!("{} is a folder; name the file to write in it", path.display())));
+            }
             Some(path) => {
                 store::save(path, &html)?;
                 say(&format!("{} written; open it in a browser and print at 100 %", path.display()))?;
@@ -59,6 +70,21 @@ pub(crate) fn run(args: &Args) -> Outcome {
         }
         Ok(ExitCode::SUCCESS)
     })
+}
+
+#[cfg(feature = "typeset")]
+fn typeset_pdf(path: &Path, contents: &Contents<'_>) -> Outcome {
+    let pdf = crate::typeset::pdf(&tidewright_report::book::typeset::typeset(contents))?;
+    std::fs::write(path, pdf).map_err(|e| Trouble(format!("{} cannot be written: {e}", path.display())))?;
+    say(&format!("{} written", path.display()))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+#[cfg(not(feature = "typeset"))]
+fn typeset_pdf(_: &Path, _: &Contents<'_>) -> Outcome {
+    Err(Trouble(
+        "this program was built without typesetting: cargo build --release --features typeset; or write HTML with --out and print that".into(),
+    ))
 }
 
 fn json(survey: &Survey) -> Outcome {

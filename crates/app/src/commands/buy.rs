@@ -29,6 +29,12 @@ pub(crate) fn run(args: &Args) -> Outcome {
     args.source.with(|bench| {
         let mut rig = bench.rig;
         if let Some(path) = &args.prices {
+            if !path.exists() {
+                return Err(Trouble(format!(
+                    "there is no file {}; \"tidewright buy --csv\" writes such a list",
+                    path.display()
+                )));
+            }
             let text = String::from_utf8(store::load(path)?)
                 .map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
             let (prices, owned, faults) = buy::read_csv(&text);
@@ -56,7 +62,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
                 "{}\n{}\n{}\n{}",
                 rig.name,
                 told::card(&card),
-                told::list(&items),
+                told::list(rig.system, &items),
                 told::running(&rig, &running)
             ))?;
         }

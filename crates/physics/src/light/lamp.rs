@@ -88,6 +88,11 @@ pub fn map(lamps: &[Lamp], size_m: (f64, f64), points: (usize, usize), reflected
         emitted += lamp.photons_umol_s;
         add(&mut out, lamp);
     }
+    // A lamp so near that one point stands for a bright spot would seem to give more than it has.
+    let caught = out.caught_umol_s();
+    if caught > emitted && caught > 0.0 {
+        out.ppfd.iter_mut().for_each(|e| *e *= emitted / caught);
+    }
     let missed = (emitted - out.caught_umol_s()).max(0.0);
     let back = reflected.clamp(0.0, 1.0) * missed / (size_m.0 * size_m.1);
     if back > 0.0 {
@@ -122,13 +127,13 @@ fn add(map: &mut Map, lamp: &Lamp) {
 
 fn add_cosine(map: &mut Map, (along, across): (&[f64], &[f64]), (x, y, h): (f64, f64, f64), flux: f64, m: f64) {
     let lambert = (m - 1.0).abs() < 1e-12;
-    let k = (m + 1.0) * flux / (2.0 * PI) * h.powf(m + 1.0);
-    let power = -0.5 * (m + 3.0);
+    let k = (m + 1.0) * flux / (2.0 * PI);
     for (row, py) in map.ppfd.chunks_exact_mut(along.len()).zip(across) {
         let base = h * h + (py - y) * (py - y);
         for (e, px) in row.iter_mut().zip(along) {
             let d2 = base + (px - x) * (px - x);
-            *e += if lambert { k / (d2 * d2) } else { k * d2.powf(power) };
+            // cos²θ = h²/d²: a cosine to any power stays between nil and one.
+            *e += if lambert { k * h * h / (d2 * d2) } else { k * (h * h / d2).powf(0.5 * (m + 1.0)) / d2 };
         }
     }
 }

@@ -9,6 +9,8 @@ pub struct Web {
     horizontal_deg: Vec<f64>,
     /// Row by row: one horizontal plane, all its vertical angles.
     candela: Vec<f64>,
+    /// All light \[lm\].
+    lumens: f64,
 }
 
 /// How much of the round a file tells; the rest mirrors it.
@@ -43,7 +45,12 @@ impl Web {
             && [0.0, 90.0, 180.0, 360.0].iter().any(|x| near(to, *x))
             && candela.len() == vertical_deg.len() * horizontal_deg.len()
             && candela.iter().all(|c| c.is_finite() && *c >= 0.0);
-        fits.then_some(Self { vertical_deg, horizontal_deg, candela })
+        if !fits {
+            return None;
+        }
+        let mut web = Self { vertical_deg, horizontal_deg, candela, lumens: 0.0 };
+        web.lumens = web.summed();
+        Some(web)
     }
 
     /// How much of the round it tells.
@@ -87,10 +94,15 @@ impl Web {
         row(h.0) + h.2 * (row(h.1) - row(h.0))
     }
 
-    /// All light \[lm\]: ∫ I dΩ, by zones of half a degree, and planes of five.
+    /// All light \[lm\].
     ///
     /// Evidence: `evidence/light/photometry.toml`.
     pub fn lumens(&self) -> f64 {
+        self.lumens
+    }
+
+    /// ∫ I dΩ, by zones of half a degree, and planes of five.
+    fn summed(&self) -> f64 {
         const ZONES: usize = 360;
         const PLANES: usize = 72;
         let mut sum = 0.0;

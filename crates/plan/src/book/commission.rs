@@ -45,9 +45,15 @@ pub fn trials(s: &Survey) -> Vec<Trial> {
     let mut out = vec![
         trial(
             "Leak",
-            format!("Fill the tray{} to the crest by hand with the drain plugged, dry paper under every fitting. Wait 24 h. Then the reservoir, to its upper line.", if many { "s" } else { "" }),
+            format!("Hoses off, a bung in every fitting of the tray{}: fill to the crest by hand, dry paper under every fitting, and wait 24 h. Take the bungs out over a bucket, put the hoses on. Then the reservoir, to its upper line, a day as well.", if many { "s" } else { "" }),
             "Wet paper under one fitting: that fitting. Seal and wait again; nothing else is tried before it is dry.",
             Some("A full tray cannot be moved: fill it where it stays. Nothing is plugged in yet."),
+        ),
+        trial(
+            "Test button",
+            "Before anything else hangs on it: a lamp in the socket, press the button of the residual-current device: the lamp goes out. Set it again. Then each month.".into(),
+            "It does not trip: do not run the bench; an electrician looks at it.",
+            Some("Never bridge it, never test it with water or a finger."),
         ),
         trial(
             "Pump alone",
@@ -65,7 +71,7 @@ pub fn trials(s: &Survey) -> Vec<Trial> {
             "Four corners",
             "A ruler at the four corners while the pump runs, then with it off and the level at the crest.".into(),
             "Corners differ: the stand is out of level; pack under the legs, not under the tray.",
-            None,
+            Some("The ruler goes into the water, no hand does, while anything is plugged in."),
         ),
         trial(
             "Highest water",
@@ -81,21 +87,15 @@ pub fn trials(s: &Survey) -> Vec<Trial> {
         ),
         trial(
             "Puddle",
-            "Sponge up what stays and weigh it.".into(),
+            "All plugs out. Sponge up what stays and weigh it.".into(),
             "Much of it in one place: nine ruler readings of the floor (floor_readings) make a map of it.",
-            None,
+            Some("Plugs out before a hand goes into the tray."),
         ),
         trial(
             "Stuck",
             "Plug the riser and let the pump run, your hand on its plug, until the level stands still or nears the rim.".into(),
             "If it would run over, the reservoir is too full for this tray: draw the upper line lower.",
             Some("Stay with it. Water on the floor and a plug do not go together: towels, and the socket high and dry."),
-        ),
-        trial(
-            "Test button",
-            "Press the button of the residual-current device: everything stops. Set it again. Then each month.".into(),
-            "It does not trip: do not run the bench; an electrician looks at it.",
-            Some("Never bridge it, never test it with water or a finger."),
         ),
         trial(
             "Ten cycles",
@@ -106,7 +106,7 @@ pub fn trials(s: &Survey) -> Vec<Trial> {
     ];
     if s.rig.aeration.is_some() {
         out.insert(
-            7,
+            8,
             trial(
                 "Air",
                 "Air pump on, above the water: bubbles from every open stone. Then pull its plug and watch the line for a minute.".into(),
@@ -143,7 +143,7 @@ pub fn card(s: &Survey, climate: Option<&Climate>) -> Vec<CardRow> {
         row(
             format!("{who}highest water over the floor"),
             lengths(u, v.band(Figure::HighestWater)),
-            "within 2 mm of the band",
+            "within the band and a ruler's error",
         );
         let tops = v.tops().map_or_else(|| "–".into(), |t| u.length(t.value));
         row(
@@ -161,15 +161,17 @@ pub fn card(s: &Survey, climate: Option<&Climate>) -> Vec<CardRow> {
     }
     let low = s.each().next().map(|v| v.band(Figure::LowestReservoir).clone());
     if let Some(b) = low {
-        row("lowest water in the reservoir".into(), lengths(u, &b), "never below the lower line");
+        row("lowest water over the reservoir's floor".into(), lengths(u, &b), "pump never draws air");
     }
     let l = fill_lines(s);
     let line = |below: f64| {
         let t = u.length(below);
         [t.clone(), t.clone(), t]
     };
-    row("upper line, below the reservoir's rim, at rest".into(), line(l.highest_below_rim_m), "drawn with a pen");
-    row("lower line, below the reservoir's rim, at rest".into(), line(l.lowest_below_rim_m), "drawn with a pen");
+    if l.possible {
+        row("upper line, below the reservoir's rim, at rest".into(), line(l.highest_below_rim_m), "drawn with a pen");
+        row("lower line, below the reservoir's rim, at rest".into(), line(l.lowest_below_rim_m), "drawn with a pen");
+    }
     if let Some(c) = climate {
         let (low, likely, high) = (c.low.oxygen_span().0, c.likely.oxygen_span().0, c.high.oxygen_span().0);
         row(
@@ -181,7 +183,7 @@ pub fn card(s: &Survey, climate: Option<&Climate>) -> Vec<CardRow> {
         row(
             "water temperature, morning and evening".into(),
             [u.temperature(cold), u.temperature(c.likely.mean_k()), u.temperature(warm)],
-            "within 2 K",
+            "within the band",
         );
     }
     out

@@ -1,6 +1,6 @@
 //! Everything that is cut to length: riser, hoses, air line, rails, legs; on the lengths that shops sell.
 
-use crate::buy::list::stand_cuts;
+use crate::buy::list::{feed_length_m, stand_cuts};
 use crate::buy::stock::{Cut, Packed, pack};
 use serde::Serialize;
 use tidewright_rig::Rig;
@@ -32,10 +32,10 @@ pub fn cuts(rig: &Rig) -> Vec<CutGroup> {
     const HOSE_TOOL: &str = "pipe cutters: they cut square; scissors crush and cut aslant";
     // Hose is cut off a roll.
     const ROLL_M: f64 = 50.0;
-    for p in &rig.pumps {
+    for (i, p) in rig.pumps.iter().enumerate() {
         let name = if rig.pumps.len() > 1 { format!("feed of {}", p.name) } else { "feed".into() };
         let what = format!("hose of {} true bore", u.length(p.feed.bore.get().value));
-        put(what, HOSE_TOOL, ROLL_M, Cut { what: name, length_m: p.feed.length.get().value });
+        put(what, HOSE_TOOL, ROLL_M, Cut { what: name, length_m: feed_length_m(rig, i) });
     }
     for t in &rig.trays {
         let who = |x: &str| if many { format!("{x} of {}", t.name) } else { x.to_owned() };

@@ -75,7 +75,7 @@ pub fn tasks(s: &Survey, climate: Option<&Climate>, outlook: Option<&Outlook>) -
     t.power_fails.push("Leave wet plugs alone. Look whether a residual-current device tripped: then find the wet part first, everything unplugged.".into());
     if let Some(c) = climate {
         if let Some(f) = c.failures.iter().find(|f| f.name == "air-stops") {
-            let hours = |h: f64| if h > 96.0 { "days".to_owned() } else { format!("{h:.0} h") };
+            let hours = crate::climate::hours_words;
             t.power_fails.push(format!(
                 "Oxygen in the reservoir lasts {} until 4 mg/L at the low end, {} as likely as not. Stir by hand or pour from a can to win time.",
                 hours(f.hours_low[1]),
@@ -93,6 +93,9 @@ pub fn tasks(s: &Survey, climate: Option<&Climate>, outlook: Option<&Outlook>) -
                 "A tray that stays full comes first: {stuck:.0} h to hardly any oxygen at the roots. Free its drain."
             ));
         }
+    }
+    if let Some(h) = crate::power::of(rig).battery_h {
+        t.power_fails.push(format!("The battery carries the air pump for {}.", crate::climate::hours_words(h)));
     }
     if let Some(crop) = &s.crop {
         let lasts = crop.dry.iter().flatten().map(|d| d.lasts_s).fold(f64::INFINITY, f64::min);

@@ -25,12 +25,11 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
         let caution = (!caution.is_empty()).then(|| caution.to_owned());
         out.push(Step { title: title.into(), say, caution });
     };
-    let load = stand::load(rig, 0, rig.stand.as_ref());
-    let all = load.on_rails_kg() + load.stand_kg + load.reservoir_kg;
+    let all = stand::everything_kg(rig);
     step(
         "Place",
         format!(
-            "Choose the place: level, near a drain, sockets high and off the wet side. Full, one tray on its stand with the reservoir comes to {}.",
+            "Choose the place: level, near a drain, sockets high and off the wet side. Full, the whole bench comes to {}.",
             u.weight(all)
         ),
         stand::refusal(rig),
@@ -44,7 +43,7 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
         step(
             "Stand",
             format!(
-                "Cut {:.0} rails and {:.0} legs by the cut list. Join the legs in pairs, then the rails; diagonals or a sheet on two sides. Level it: spirit level on the rails, packing under the legs.",
+                "Cut {:.0} rails and {:.0} legs by the cut list. Join the legs in pairs by cross pieces across their outside: one with its top at the legs' tops, one 100 mm above the floor; the rails lie on the upper ones. Diagonals or a sheet on two sides. Level it: spirit level on the rails, packing under the legs.",
                 s.rails.get(),
                 s.legs.get()
             ),
@@ -119,6 +118,13 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
             "Air",
             "Air pump outside the water and above it, on a hook; loop of its line over the water; check valve with its arrow to the stone; stone on the floor, away from the pump's inlet.".into(),
             "If it stood below the water, the line would empty the reservoir onto it.",
+        );
+    }
+    if rig.warmth.heater.is_some() || rig.warmth.chiller.is_some() {
+        step(
+            "Heater and chiller",
+            "Heater below the lowest water of a flood and held off the plastic, its thermostat where it can be read; chiller outside, hoses clamped.".into(),
+            "A heater that stands dry burns: one that switches itself off, and unplugged before the water is pumped out.",
         );
     }
     if !rig.lamps.is_empty() {

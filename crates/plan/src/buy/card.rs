@@ -50,9 +50,18 @@ pub fn card(s: &Survey) -> Card {
         let who = v.who();
         let (low, high) = flow_window(s, v.index);
         let lift = v.lift().value + hose_loss(s, v.index, 0.5 * (low + high));
+        let words = if low > high {
+            format!(
+                "none: to fill in time takes {}, and this riser carries {}; a wider riser first",
+                u.flow(low),
+                u.flow(high)
+            )
+        } else {
+            format!("any that gives {} to {} at {} of head", u.flow(low), u.flow(high), u.distance(lift))
+        };
         windows.push(Window {
             what: format!("{who}pump"),
-            words: format!("any that gives {} to {} at {} of head", u.flow(low), u.flow(high), u.distance(lift)),
+            words,
             low,
             high,
             note: "read its curve, not its name: the flow printed is without lift; small ones give 65 to 100 % of it"
@@ -64,11 +73,13 @@ pub fn card(s: &Survey) -> Card {
                 words: format!("{} to {}", u.length(bores.0), u.length(bores.1)),
                 low: bores.0,
                 high: bores.1,
-                note: "with the pump you have; \"16 mm\" pipe is about 13 in bore, \"1/2 in\" hose 12.7, \"1/2 in\" pipe 15.8".into(),
+                note: "with the pump you have; a \"16 mm\" pipe has a bore of about 13 mm, \"1/2 in\" hose 12.7 mm, \"1/2 in\" pipe 15.8 mm".into(),
             });
         }
         if let (Some(r), Some(head)) = (&v.tray.drain.riser, overflow_head(s, v.index)) {
-            let least = BORES_MM.into_iter().find(|b| carries(mm(*b), head, r.count.get()) >= high);
+            // The pump's best day, as the bands have it.
+            let best = v.band(tidewright_sim::band::Figure::LastFlow).high;
+            let least = BORES_MM.into_iter().find(|b| carries(mm(*b), head, r.count.get()) >= best);
             if let Some(b) = least {
                 windows.push(Window {
                     what: format!("{who}riser, true bore"),
@@ -85,7 +96,7 @@ pub fn card(s: &Survey) -> Card {
             words: format!("{} or more", u.length(rim)),
             low: rim,
             high: f64::INFINITY,
-            note: "crest, overflow and 30 mm of freeboard".into(),
+            note: format!("crest, overflow and {} of freeboard", u.length(0.03)),
         });
     }
     windows.extend(reservoir(s, u));
@@ -114,7 +125,7 @@ fn flow_window(s: &Survey, tray: usize) -> (f64, f64) {
         (Some(r), Some(head)) => carries(r.bore.get(), head, r.count.get()),
         _ => 3.0 * low,
     };
-    (low.min(high), high.max(low))
+    (low, high)
 }
 
 /// Head that may stand over the crest \[m\].
@@ -189,7 +200,10 @@ fn reservoir(s: &Survey, u: System) -> Vec<Window> {
         .trays
         .iter()
         .filter(|t| t.elevation.get() > s.rig.reservoir.elevation.get() + s.rig.reservoir.shape.depth())
-        .map(|t| t.elevation.get().value - t.holes.below.get().value.max(crate::fit::LID_ROOM_M))
+        .map(|t| {
+            let rail = s.rig.stand.as_ref().map_or(0.0, |x| (x.rail.outer.1 + x.deck.get()).value);
+            t.elevation.get().value - t.holes.below.get().value.max(rail + crate::fit::LID_ROOM_M)
+        })
         .fold(f64::INFINITY, f64::min);
     let mut out = vec![Window {
         what: "reservoir, to its brim".into(),

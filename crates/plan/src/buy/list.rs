@@ -6,7 +6,7 @@ use super::stock::{Cut, Packed, pack};
 use crate::fit;
 use serde::Serialize;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Member, Price, TimerKind, Valve};
+use tidewright_rig::bench::{Entry, Feed, Member, Price, TimerKind, Tray, Valve};
 
 /// More hose than its way: bends, and a hand's breadth at each end \[-\]. Common practice: a tenth.
 const HOSE_SPARE: f64 = 1.1;
@@ -55,7 +55,7 @@ impl Draft<'_> {
         if quantity <= 0.0 {
             return;
         }
-        if let Some(same) = self.items.iter_mut().find(|i| i.id == *first && i.spec == spec) {
+        if let Some(same) = self.items.iter_mut().find(|i| i.id == *first && i.spec == spec && i.name == name) {
             same.quantity += quantity;
             return;
         }
@@ -105,13 +105,15 @@ pub fn list(rig: &Rig) -> Vec<Item> {
         "piece",
     );
     air(rig, &mut d);
-    for l in &rig.lamps {
-        let part = part_of(rig, &lamp_paths(rig)).unwrap_or_default();
-        let ids = [part.as_str(), "lamp"];
-        let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
-        d.add(named, "lamp", format!("{:.0} W", l.power.get().value), 1.0, "piece");
+    for (i, l) in rig.lamps.iter().enumerate() {
+        let lone = if rig.lamps.len() == 1 { "lamp.part".to_owned() } else { String::new() };
+        let part = part_of(rig, &[lone, format!("lamp[{i}].part")]).unwrap_or_default();
+        let own = format!("lamp-of-{:.0}-w", l.power.get().value);
+        let ids = [if part.is_empty() { own.as_str() } else { part.as_str() }, "lamp"];
+        d.add(&ids, "lamp", format!("{:.0} W", l.power.get().value), 1.0, "piece");
         d.add(&["lamp-hanger"], "hangers for a lamp", String::new(), 1.0, "piece");
     }
+    extras(rig, &mut d);
     members(rig, &mut d);
     d.add(
         &["sealant"],
@@ -123,8 +125,30 @@ pub fn list(rig: &Rig) -> Vec<Item> {
     d.items
 }
 
-fn lamp_paths(rig: &Rig) -> Vec<String> {
-    std::iter::once("lamp.part".to_owned()).chain((0..rig.lamps.len()).map(|i| format!("lamp[{i}].part"))).collect()
+/// What heats, cools, switches and protects.
+fn extras(rig: &Rig, d: &mut Draft<'_>) {
+    let watts = |x: f64| format!("{x:.0} W");
+    if let Some(h) = &rig.warmth.heater {
+        d.add(&["heater"], "heater with thermostat, one that may not run dry", watts(h.get().value), 1.0, "piece");
+    }
+    if let Some(c) = &rig.warmth.chiller {
+        d.add(&["chiller"], "chiller", format!("takes out {}", watts(c.get().value)), 1.0, "piece");
+    }
+    if let Some(b) = &rig.mains.battery {
+        d.add(&["battery"], "battery for the air pump", format!("{:.0} Wh", b.get().value / 3600.0), 1.0, "piece");
+    }
+    if rig.mains.contactor.get() {
+        d.add(&["contactor"], "contactor for the lamps", "an electrician fits it".into(), 1.0, "piece");
+    }
+    d.add(&["meter-ec"], "EC meter and its standard", String::new(), 1.0, "piece");
+    d.add(&["meter-ph"], "pH meter and two buffers", String::new(), 1.0, "piece");
+    d.add(
+        &["goggles-gloves"],
+        "goggles and gloves",
+        "for acids, bleach and the saw (gloves off at the drill)".into(),
+        1.0,
+        "piece",
+    );
 }
 
 fn pumps(rig: &Rig, d: &mut Draft<'_>) {
@@ -136,7 +160,7 @@ fn pumps(rig: &Rig, d: &mut Draft<'_>) {
         let curve = p.curve.borrowed();
         let spec = format!("{}, {} of head", u.flow(curve.open_flow().value), u.distance(curve.max_head().value));
         d.add(named, "pump, submersible", spec, 1.0, "piece");
-        hose(rig, d, &p.feed, "feed hose");
+        hose(rig, d, &p.feed, way_m(rig, i), "feed hose");
         for f in &p.feed.fittings {
             fittings(d, &f.kind, f.count);
         }
@@ -155,16 +179,39 @@ fn fittings(d: &mut Draft<'_>, kind: &str, count: u32) {
     d.add(&[&format!("fitting-{}", kind.replace(' ', "-")), "fitting"], kind, String::new(), f64::from(count), "piece");
 }
 
-fn hose(rig: &Rig, d: &mut Draft<'_>, f: &tidewright_rig::bench::Feed, name: &str) {
+/// Length of a pump's feed: what the bench file says, or its way, whichever is more \[m\].
+pub fn feed_length_m(rig: &Rig, pump: usize) -> f64 {
+    rig.pumps[pump].feed.length.get().value.max(way_m(rig, pump))
+}
+
+/// The way of a pump's feed by the layout \[m\]: up to its highest tray, across half of the reservoir, and a hand's breadth.
+fn way_m(rig: &Rig, pump: usize) -> f64 {
+    let from = rig.reservoir.elevation.get().value + rig.pumps[pump].inlet_height.get().value;
+    let across = 0.5 * rig.reservoir.shape.plan_at(rig.reservoir.shape.depth()).0.value;
+    let up = |t: &Tray| {
+        let over = match &t.entry {
+            Entry::Floor => 0.0,
+            Entry::OverRim { bend, end, .. } => bend.get().value + (bend.get() - end.get()).value.abs(),
+        };
+        t.elevation.get().value + over - from
+    };
+    // A manifold's branches have lengths of their own.
+    let direct = rig.trays_of(pump).filter(|(_, t)| t.branch.is_none()).map(|(_, t)| up(t)).fold(0.0, f64::max);
+    if direct > 0.0 { direct + across + 0.1 } else { 0.0 }
+}
+
+/// A hose as long as the bench file says, or as its way asks for, whichever is more, and a tenth to spare.
+fn hose(rig: &Rig, d: &mut Draft<'_>, f: &Feed, way_m: f64, name: &str) {
     let u = rig.system;
     let bore = f.bore.get().value;
-    let metres = (f.length.get().value * HOSE_SPARE * 10.0).ceil() / 10.0;
+    let metres = (f.length.get().value.max(way_m) * HOSE_SPARE * 10.0).ceil() / 10.0;
+
     let id = if bore > 0.0165 { "hose-large" } else { "hose" };
     d.add(&[id], name, format!("true bore {}, a tenth to spare", u.length(bore)), metres, "m");
     d.add(&["hose-clamp"], "hose clamp", format!("for a bore of {}", u.length(bore)), 2.0, "piece");
 }
 
-fn tray(rig: &Rig, i: usize, t: &tidewright_rig::bench::Tray, d: &mut Draft<'_>) {
+fn tray(rig: &Rig, i: usize, t: &Tray, d: &mut Draft<'_>) {
     let u = rig.system;
     let part = part_of(rig, &["tray.part".into(), format!("tray[{i}].part")]).unwrap_or_default();
     let ids = [part.as_str(), "tray"];
@@ -173,7 +220,7 @@ fn tray(rig: &Rig, i: usize, t: &tidewright_rig::bench::Tray, d: &mut Draft<'_>)
     let size = format!("{} × {} × {} inside", u.length(l.value), u.length(w.value), u.length(t.rim().value));
     d.add(named, "tray", size, 1.0, "piece");
     if let Some(b) = &t.branch {
-        hose(rig, d, &b.hose, "branch hose");
+        hose(rig, d, &b.hose, 0.0, "branch hose");
         for f in &b.hose.fittings {
             fittings(d, &f.kind, f.count);
         }

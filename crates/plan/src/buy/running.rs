@@ -49,7 +49,7 @@ pub fn running(rig: &Rig, heat_j: [f64; 2]) -> Running {
         let mut kwh = l.power_w * l.hours / 1000.0;
         match l.name.as_str() {
             "heater" => kwh = heat_j[0] / 3.6e6,
-            "chiller" => kwh = heat_j[1] / 3.6e6 / 2.0,
+            "chiller" => kwh = heat_j[1] / 3.6e6 / power::CHILLER_EFFICIENCY,
             _ => {}
         }
         day.push((l.name.clone(), format!("{kwh:.2} kWh"), kwh * tariff));
@@ -84,7 +84,7 @@ pub fn running(rig: &Rig, heat_j: [f64; 2]) -> Running {
     let plants: f64 =
         rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| b.count.get() * rig.growing.plants.get()).sum();
     let items = list(rig);
-    let media: f64 = items.iter().filter(|i| i.id == "block").filter_map(|i| i.price.map(|p| p * i.quantity)).sum();
+    let media = items.iter().filter(|i| i.id == "block").filter_map(super::list::Item::cost).sum::<f64>() + 0.0;
     let start = vec![
         ("first filling".to_owned(), fill * (water + salts.unwrap_or(0.0))),
         ("blocks".to_owned(), media),

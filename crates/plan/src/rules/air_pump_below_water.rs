@@ -12,8 +12,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     let x = siphon(&s.rig, a, s.day.highest_reservoir_m);
     let place = Place::key("air.height");
-    if x.flow_m3_s <= 0.0 {
-        let words = format!("The highest point of the air line lies {} over the highest water.", u.length((-x.head_m).max(0.0)));
+    if x.head_m <= 0.0 {
+        let words = format!("The highest point of the air line lies {} over the highest that water can stand.", u.length((-x.head_m).max(0.0)));
         return vec![Finding::new(Severity::Good, RULE.name, "The air line cannot run back", words).at(place)];
     }
     let words = format!(

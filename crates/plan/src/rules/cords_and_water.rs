@@ -6,6 +6,9 @@ use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "cords-and-water", judge };
 
+/// Sockets lower than this stand in a spill \[m\]. Common practice.
+const PUDDLE_M: f64 = 0.15;
+
 /// Where sockets and cords lie to the highest possible water, and what stands between them and a person.
 fn judge(s: &Survey) -> Vec<Finding> {
     let m = &s.rig.mains;
@@ -20,6 +23,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Finding::new(Severity::Stop, RULE.name, "No residual-current device", words)
                 .at(Place::key("power.residual_current"))
                 .mend("Do not run it. A device of 30 mA (GFCI class A: 4 to 6 mA) goes before every socket of the bench; local code and a licensed electrician decide which."),
+        );
+    }
+    if m.residual_current.is_none() {
+        let words = "The file does not say whether a residual-current device (RCD, GFCI) stands before the sockets.";
+        out.push(
+            Finding::new(Severity::Note, RULE.name, "Residual-current device not named", words)
+                .at(Place::key("power.residual_current"))
+                .mend("Look, press its button, and write residual_current = true."),
         );
     }
     if m.drip_loops.as_ref().is_some_and(|d| !d.get()) {
@@ -37,7 +48,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
             u.length(highest)
         );
         let f = if height < highest {
-            Finding::new(Severity::Note, RULE.name, "Sockets lie below the highest water", words)
+            // In the puddle of a spill, or only lower than the rim.
+            let severity = if height < PUDDLE_M { Severity::Care } else { Severity::Note };
+            Finding::new(severity, RULE.name, "Sockets lie below the highest water", words)
                 .mend("Keep them off the wet side, no strip under the tray, drip loops, and the residual-current device before them.")
         } else {
             Finding::new(Severity::Good, RULE.name, "Sockets lie above all water", words)

@@ -26,7 +26,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
         return vec![f.at(place).measured(off, SLACK, "K")];
     }
     let words = format!(
-        "{} are wanted; the water runs from {} to {}. To hold it takes {:.0} W of heating in the coldest air or {:.0} W of cooling in the warmest, spare room included.",
+        "{} are wanted; the water runs from {} to {}. To hold it takes a heater of {:.0} W and a chiller that takes out {:.0} W in the worst hour, a third to spare.",
         u.temperature(wanted),
         u.temperature(low),
         u.temperature(high),

@@ -1,35 +1,26 @@
 use super::Rule;
-use crate::survey::Survey;
-use crate::fit::checks;
-use tidewright_rig::finding::Place;
+use crate::fit::judged::{Words, findings};
+use crate::survey::{Survey, View};
 use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "hole-in-the-way", judge };
 
+const WORDS: Words = Words {
+    rule: RULE.name,
+    bad: "A hole in the way of something",
+    good: "Holes are clear of rails, ribs and each other",
+    way: "Move the hole, or the rail. Mark it on the tray where it stands on its stand, before anything is cut.",
+    is_fall: false,
+};
+
+/// A fitting against rails of the stand, ribs of the mould, and the other fitting.
 fn judge(s: &Survey) -> Vec<Finding> {
-    let u = s.units();
-    let say = |x: f64| u.length(x);
-    let mut out = Vec::new();
-    for v in s.each() {
-        let own: Vec<_> = checks(&s.rig).into_iter().filter(|c| c.rule == RULE.name && c.tray == v.index).collect();
-        let Some(worst) = own.iter().min_by(|a, b| (a.number - a.limit).total_cmp(&(b.number - b.limit))) else { continue };
-        for c in own.iter().filter(|c| !c.holds()) {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), c.what, say(c.number), say(c.limit));
-            out.push(
-                Finding::new(Severity::Stop, RULE.name, "A hole in the way of something", words)
-                    .at(Place::key(v.key(c.field)))
-                    .measured(c.number, c.limit, "m")
-                    .mend("Move the hole, or the rail. Mark it on the tray where it stands on its stand, before anything is cut."),
-            );
-        }
-        if worst.holds() {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), worst.what, say(worst.number), say(worst.limit));
-            out.push(
-                Finding::new(Severity::Good, RULE.name, "Holes are clear of rails, ribs and each other", words)
-                    .at(Place::key(v.key(worst.field)))
-                    .measured(worst.number, worst.limit, "m"),
-            );
-        }
-    }
-    out
+    findings(s, &WORDS, |v, _| severity(v))
+}
+
+/// Holes that nobody placed can still be moved on paper.
+fn severity(v: &View<'_>) -> Severity {
+    let nobody = v.tray.feed_at.0.is_assumed() && v.tray.drain_at.0.is_assumed();
+    let rails = v.survey.rig.stand.as_ref().is_none_or(|s| s.rail_at.is_assumed());
+    if nobody && rails { Severity::Note } else { Severity::Stop }
 }

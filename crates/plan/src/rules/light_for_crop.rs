@@ -1,6 +1,7 @@
 use super::Rule;
 use crate::survey::Survey;
 use crate::light;
+use tidewright_rig::bench::Roof;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -13,11 +14,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
 
 fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     let crop = &s.rig.growing.crop;
+        // Under glass or sky, or with a logger's light, the lamps are not all of it.
+    if s.rig.growing.place.get() != Roof::Lamps || !s.rig.growing.logged.is_empty() {
+        return None;
+    }
     let l = light::of(&s.rig, tray)?;
     let now = l.stages.get(l.now)?;
     let [low, high] = l.liked_dli;
     let words = format!(
-        "{who}The lamps give {:.0} µmol/(m² s) on the leaves, {:.1} mol/(m² d) in {:.0} h; {} likes {low:.0} to {high:.0}.",
+        "{who}The lamps give {:.0} µmol/(m² s) on the leaves, {:.1} mol/(m² d) in {:.0} h; for {} {low:.0} to {high:.0} are right.",
         now.mean, now.dli, l.hours, crop.name
     );
     let way = match l.hanging {

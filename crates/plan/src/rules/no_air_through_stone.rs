@@ -10,7 +10,7 @@ pub(super) const RULE: Rule = Rule { name: "no-air-through-stone", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(b) = blown(&s.rig) else { return Vec::new() };
     let kpa = |pa: f64| format!("{:.1} kPa", 1e-3 * pa);
-    let dead: Vec<&str> = b.stones.iter().filter(|x| x.open && x.flow_m3_s < 1e-7).map(|x| x.name.as_str()).collect();
+    let dead: Vec<&str> = b.stones.iter().filter(|x| x.open && (x.flow_m3_s < 1e-7 || x.depth_m <= 0.0)).map(|x| x.name.as_str()).collect();
     let open = b.stones.iter().filter(|x| x.open).count();
     let place = Place::key("air.stone");
     if open == 0 {
@@ -29,7 +29,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
         return vec![f.measured(b.pressure_pa, b.most_pa, "Pa")];
     }
     let words = format!(
-        "No air comes out of {}: with its water, valve and pores it wants more than the {} at which the pump and the other stones meet.",
+        "No air comes out of {}: water, valve and pores ask for more than the {} at which the pump and the other stones meet.",
         dead.join(" and "),
         kpa(b.pressure_pa)
     );
@@ -38,6 +38,6 @@ fn judge(s: &Survey) -> Vec<Finding> {
         Finding::new(severity, RULE.name, "A stone that gives no air", words)
             .at(place)
             .measured(b.pressure_pa, b.most_pa, "Pa")
-            .mend("Take a coarser stone, hang it higher, leave out its check valve, throttle the other ports, or take a pump of more pressure."),
+            .mend("Take a coarser stone, hang it higher, throttle the other ports, or take a pump of more pressure."),
     ]
 }

@@ -12,6 +12,10 @@ const HARDLY: f64 = 3.0;
 /// Oxygen of the reservoir over the day, at the end with least: there nothing is counted that falling water may bring.
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(c) = &s.climate else { return Vec::new() };
+    // Roots in a bed of grains are not reckoned: then nothing is said.
+    if c.failures.is_empty() {
+        return Vec::new();
+    }
     let (low, likely) = (c.low.oxygen_span().0, c.likely.oxygen_span().0);
     let held = c.likely.course.iter().map(|m| m.saturation_mg_l).fold(f64::INFINITY, f64::min);
     let blown = c.blown.is_some();

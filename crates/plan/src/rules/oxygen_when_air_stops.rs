@@ -1,4 +1,5 @@
 use super::Rule;
+use crate::climate::hours_words as hours;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
@@ -11,19 +12,14 @@ const HARDLY: usize = 2;
 /// A night in which nobody looks \[h\].
 const NIGHT_H: f64 = 8.0;
 
-fn hours(h: f64) -> String {
-    match h {
-        h if h > 96.0 => "more than four days".to_owned(),
-        h if h >= 10.0 => format!("{h:.0} h"),
-        h => format!("{h:.1} h"),
-    }
-}
-
 /// Hours that roots have when the air, or the power, fails.
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(c) = &s.climate else { return Vec::new() };
     let mut out = Vec::new();
-    if let Some(f) = c.failures.iter().find(|f| f.name == "air-stops").filter(|_| c.blown.is_some()) {
+    // With floods or without, whichever is shorter.
+    let of_air = c.failures.iter().filter(|f| f.name != "tray-stays-full");
+    let worst = of_air.min_by(|a, b| a.hours_low[ACT].total_cmp(&b.hours_low[ACT]));
+    if let Some(f) = worst.filter(|_| c.blown.is_some()) {
         let low = f.hours_low[ACT];
         let words = format!(
             "With the air off, oxygen in the reservoir falls below 4 mg/L in {} ({} at the low end).",
@@ -40,14 +36,17 @@ fn judge(s: &Survey) -> Vec<Finding> {
     }
     let stuck = c.failures.iter().filter(|f| f.name == "tray-stays-full");
     if let Some(f) = stuck.min_by(|a, b| a.hours_low[HARDLY].total_cmp(&b.hours_low[HARDLY])) {
+        let others = c.failures.iter().filter(|o| o.name != "tray-stays-full").map(|o| o.hours_low[HARDLY]);
+        let first = others.fold(f64::INFINITY, f64::min) > f.hours_low[HARDLY];
+        let fastest = if first { ": the fastest of all failures" } else { "" };
         let words = format!(
-            "If a drain stays shut ({}), oxygen around the roots falls below 3 mg/L in {} ({} at the low end): the fastest of all failures.",
+            "If a drain stays shut ({}), oxygen around the roots falls below 3 mg/L in {} ({} at the low end){fastest}.",
             f.words,
             hours(f.hours[HARDLY]),
             hours(f.hours_low[HARDLY])
         );
         out.push(
-            Finding::new(Severity::Note, RULE.name, "A tray that stays full suffocates first", words)
+            Finding::new(Severity::Note, RULE.name, if first { "A tray that stays full suffocates first" } else { "A tray that stays full suffocates" }, words)
                 .at(Place::key("tray.drain"))
                 .measured(f.hours_low[HARDLY], NIGHT_H, "h")
                 .mend("Keep the strainer clean, and look at the tray after the last flood of the day."),

@@ -1,34 +1,19 @@
 use super::Rule;
+use crate::fit::judged::{Words, findings};
 use crate::survey::Survey;
-use crate::fit::checks;
-use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "return-sags", judge };
 
+const WORDS: Words = Words {
+    rule: RULE.name,
+    bad: "The return hardly falls",
+    good: "The return falls all the way",
+    way: "Shorten it, or support it so that it falls 20 mm in a metre without a sag.",
+    is_fall: true,
+};
+
+/// A level hose holds water and roots.
 fn judge(s: &Survey) -> Vec<Finding> {
-    let say = |x: f64| format!("{:.0} mm/m", 1e3 * x);
-    let mut out = Vec::new();
-    for v in s.each() {
-        let own: Vec<_> = checks(&s.rig).into_iter().filter(|c| c.rule == RULE.name && c.tray == v.index).collect();
-        let Some(worst) = own.iter().min_by(|a, b| (a.number - a.limit).total_cmp(&(b.number - b.limit))) else { continue };
-        for c in own.iter().filter(|c| !c.holds()) {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), c.what, say(c.number), say(c.limit));
-            out.push(
-                Finding::new(Severity::Note, RULE.name, "The return hardly falls", words)
-                    .at(Place::key(v.key(c.field)))
-                    .measured(c.number, c.limit, "-")
-                    .mend("Shorten it, or support it so that it falls 20 mm in a metre without a sag."),
-            );
-        }
-        if worst.holds() {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), worst.what, say(worst.number), say(worst.limit));
-            out.push(
-                Finding::new(Severity::Good, RULE.name, "The return falls all the way", words)
-                    .at(Place::key(v.key(worst.field)))
-                    .measured(worst.number, worst.limit, "-"),
-            );
-        }
-    }
-    out
+    findings(s, &WORDS, |_, _| Severity::Note)
 }

@@ -1,37 +1,29 @@
 use super::Rule;
-use crate::survey::Survey;
-use crate::fit::checks;
-use tidewright_rig::finding::Place;
+use crate::fit::judged::{Words, findings};
+use crate::survey::{Survey, View};
 use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "room-below-tray", judge };
 
+const WORDS: Words = Words {
+    rule: RULE.name,
+    bad: "No room for the fitting below the tray",
+    good: "Fitting and elbow have room below",
+    way: "Raise the tray, lower the reservoir, or take a flatter elbow.",
+    is_fall: false,
+};
+
+/// Fitting and elbow hang below the tray.
 fn judge(s: &Survey) -> Vec<Finding> {
-    let u = s.units();
-    let say = |x: f64| u.length(x);
-    let mut out = Vec::new();
-    for v in s.each() {
-        let own: Vec<_> = checks(&s.rig).into_iter().filter(|c| c.rule == RULE.name && c.tray == v.index).collect();
-        let Some(worst) = own.iter().min_by(|a, b| (a.number - a.limit).total_cmp(&(b.number - b.limit))) else { continue };
-        // Nobody measured the fitting: then the number is worth a look, not more.
-        let severity = if v.tray.holes.below.is_assumed() && worst.number > 0.02 { Severity::Note } else { Severity::Stop };
-        for c in own.iter().filter(|c| !c.holds()) {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), c.what, say(c.number), say(c.limit));
-            out.push(
-                Finding::new(severity, RULE.name, "No room for the fitting below the tray", words)
-                    .at(Place::key(v.key(c.field)))
-                    .measured(c.number, c.limit, "m")
-                    .mend("Raise the tray, lower the reservoir, or take a flatter elbow."),
-            );
-        }
-        if worst.holds() {
-            let words = format!("{}{}: {}, where {} are needed.", v.who(), worst.what, say(worst.number), say(worst.limit));
-            out.push(
-                Finding::new(Severity::Good, RULE.name, "Fitting and elbow have room below", words)
-                    .at(Place::key(v.key(worst.field)))
-                    .measured(worst.number, worst.limit, "m"),
-            );
-        }
+    findings(s, &WORDS, severity)
+}
+
+/// Nobody measured the fitting: then the number is worth a look, not more.
+fn severity(v: &View<'_>, room_m: f64) -> Severity {
+    match room_m {
+        // Through the reservoir's wall it can be done.
+        x if x < 0.0 => Severity::Care,
+        x if x > 0.02 && v.tray.holes.below.is_assumed() => Severity::Note,
+        _ => Severity::Stop,
     }
-    out
 }

@@ -18,7 +18,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let [from, to] = s.rig.growing.crop.habit.root_degc.map(|t| t + 273.15);
     let mean = c.likely.mean_k();
     let words = format!(
-        "The reservoir runs from {} to {} through the day; {} likes {} to {}.",
+        "The reservoir runs from {} to {} through the day; for {} {} to {} are right.",
         u.temperature(low),
         u.temperature(high),
         s.rig.growing.crop.name,

@@ -23,8 +23,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
             "The {by} switches {run:.2} A with a peak of {peak:.0} A; its contacts are taken for {rated:.1} A of motor or lamp and peaks of {:.0} A.",
             CONTACT_PEAK * rated
         );
+                // Nobody read the timer's plate: then it is a reason to read it.
+        let over = if s.rig.mains.timer_rating.is_assumed() { Severity::Care } else { Severity::Stop };
         let f = if run > rated {
-            Finding::new(Severity::Stop, RULE.name, "Too much for the timer", words)
+            Finding::new(over, RULE.name, "Too much for the timer", words)
                 .mend("Let the timer switch a contactor, or take one that is rated for it; an electrician fits it.")
         } else if peak > CONTACT_PEAK * rated {
             Finding::new(Severity::Care, RULE.name, "Inrush may weld the timer's contacts", words)

@@ -33,11 +33,11 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
             s.units().length(now.canopy_m),
             s.units().length(now.canopy_m + now.over_m)
         );
-        Finding::new(Severity::Care, RULE.name, "The lamp is in the leaves", words)
+        Finding::new(Severity::Care, RULE.name, "The lamp hangs too near", words)
             .mend("Hang it higher: heat and light burn what grows into it.")
     } else if even < EVEN {
         Finding::new(Severity::Note, RULE.name, "Edges stand in less light", words)
-            .mend("Hang it higher, take a longer lamp, or set white walls around it; keep slow plants in the middle and turn the rest once a week.")
+            .mend("Two lamps or a longer one, or white walls around it; hung higher it is more even and weaker. Keep slow plants in the middle and turn the rest once a week.")
     } else {
         Finding::new(Severity::Good, RULE.name, "Light is even", words)
     };

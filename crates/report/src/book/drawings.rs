@@ -54,7 +54,11 @@ pub fn stand(rig: &Rig) -> Option<String> {
     let (leg_w, leg) = (mm(s.leg.outer.0.value), mm(s.leg_length.get().value));
     let top = leg + rail_h + deck;
     let rim = mm(t.rim().value);
-    let (base_l, base_w) = (mm(s.base.0.get().value), mm(s.base.1.get().value));
+    // Seen from the front the rails run along the page.
+    let (base_l, base_w) = match s.along.get() {
+        Along::Length => (mm(s.base.0.get().value), mm(s.base.1.get().value)),
+        Along::Width => (mm(s.base.1.get().value), mm(s.base.0.get().value)),
+    };
     let (front, side) = (rail_l.max(run).max(base_l), across.max(base_w));
     let scale = SCALES
         .into_iter()
@@ -94,7 +98,7 @@ pub fn stand(rig: &Rig) -> Option<String> {
         &mut svg,
         (mid - p(base_l) / 2.0, ground + 11.0),
         (mid + p(base_l) / 2.0, ground + 11.0),
-        &format!("legs {}", u.length(s.base.0.get().value)),
+        &format!("legs {}", u.length(1e-3 * base_l)),
     );
     dimension(&mut svg, (left - 5.0, ground), (left - 5.0, y(leg)), &u.length(s.leg_length.get().value));
     dimension(&mut svg, (left - 13.0, ground), (left - 13.0, y(top)), &u.length(1e-3 * top));
@@ -104,6 +108,10 @@ pub fn stand(rig: &Rig) -> Option<String> {
     for side_of in [-1.0, 1.0] {
         let x = mid + side_of * (p(base_w) - p(leg_w)) / 2.0 - p(leg_w) / 2.0;
         svg.rect("wood", (x, y(leg)), (p(leg_w), p(leg)), "");
+    }
+    // Cross pieces over the outside of each pair of legs: the upper one carries the rails.
+    for up in [leg, 100.0 + leg_w] {
+        svg.rect("wood", (mid - p(base_w) / 2.0, y(up)), (p(base_w), p(leg_w)), "");
     }
     for at in s.rail_at.borrowed() {
         let x = mid - p(across) / 2.0 + p(mm(*at)) - p(rail_w) / 2.0;
@@ -184,8 +192,11 @@ fn template(rig: &Rig, tray: usize, h: &Hole) -> String {
             let half = 500.0 * s.rail.outer.0.value;
             if off.abs() - half < mid - 2.0 {
                 let (a, b) = ((mid - off - half).max(1.0), (mid - off + half).min(side - 1.0));
-                if b > a {
+                if b > a && s.along.get() == Along::Length {
                     svg.rect("rail", (1.0, a), (side - 2.0, b - a), "");
+                } else if b > a {
+                    let (a, b) = ((mid + off - half).max(1.0), (mid + off + half).min(side - 1.0));
+                    svg.rect("rail", (a, 1.0), (b - a, side - 2.0), "");
                 }
             }
         }

@@ -2,6 +2,7 @@
 
 pub mod drawings;
 mod sheets;
+pub mod typeset;
 mod words;
 
 use crate::advice::Advice;
@@ -90,7 +91,7 @@ pub fn book(c: &Contents<'_>) -> String {
                 main class="book" {
                     (words::first(c, &worked))
                     (drawn(c))
-                    (words::shopping(&worked))
+                    (words::shopping(rig.system, &worked))
                     (words::cutting(c))
                     (words::work(c))
                     (drawings::templates(rig))
@@ -98,6 +99,7 @@ pub fn book(c: &Contents<'_>) -> String {
                     (sheets::gauge(c))
                     (sheets::fridge(c))
                     (sheets::solution(c))
+                                        (sheets::electric(c))
                     (sheets::tasks(c))
                     (sheets::turnover(c))
                     (words::assumptions(c))
@@ -136,7 +138,7 @@ fn drawn(c: &Contents<'_>) -> Markup {
     html! {
         section class="page" {
             h2 { "Section and plan" }
-            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm at the end of the templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "in" }) " unless stated. Water as it stands ten minutes into a flood." }
+            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm at the end of the templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "inches" }) " unless stated. Water as it stands ten minutes into a flood." }
             (PreEscaped(section(c.survey, &layout, &paper, lines, &now)))
             (PreEscaped(plan_view(c.survey, &layout, &paper, &now)))
         }

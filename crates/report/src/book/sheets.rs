@@ -3,9 +3,12 @@
 use super::Contents;
 use crate::solution::sheet::{direct_order, how, steps as mixing_steps};
 use maud::{Markup, html};
+use tidewright_plan::advice::FillLines;
 use tidewright_plan::book::turnover::{CHLORINE_MG_L, RINSED_MG_L};
 use tidewright_plan::book::{GaugeRow, card, gauge as gauge_of, tasks as tasks_of, trials, turnover as turnover_of};
-use tidewright_rig::units::{clock, duration, stopwatch};
+use tidewright_plan::rules::SOLUTION;
+use tidewright_rig::Severity;
+use tidewright_rig::units::{System, clock, duration, stopwatch};
 
 pub(super) fn first_day(c: &Contents<'_>) -> Markup {
     let s = c.survey;
@@ -26,7 +29,7 @@ pub(super) fn first_day(c: &Contents<'_>) -> Markup {
                     tr { th scope="row" { (r.what) } @if r.band[0] == r.band[2] { td {} td class="num" { strong { (r.band[1]) } } td {} } @else { td class="num" { (r.band[0]) } td class="num" { strong { (r.band[1]) } } td class="num" { (r.band[2]) } } td { span class="blank" {} } td { span class="blank" {} } td { (r.accept) } }
                 } }
             } }
-            p class="note" { "Five and ninety-five of a hundred lie outside low and high. What lies beyond is worth a look before anything is planted; write what you read into the bench file as [[reading]]." }
+            p class="note" { "Of a hundred benches like this five lie below low and five above high. What lies beyond is worth a look before anything is planted; write what you read into the bench file as [[reading]]." }
         }
     }
 }
@@ -55,6 +58,23 @@ fn gauge_rows(c: &Contents<'_>, tray: usize) -> Vec<GaugeRow> {
     gauge_of(&c.survey.rig, tray)
 }
 
+/// The two lines on the reservoir in words, or that none can be drawn.
+pub(super) fn lines_words(u: System, l: &FillLines) -> String {
+    if !l.possible {
+        return "None can be drawn: this reservoir is too small for the tray. A larger reservoir or less flood first."
+            .into();
+    }
+    let (step, step_m) = crate::words::step(u);
+    format!(
+        "Upper {} below the rim ({}), lower {} ({}). {step} is {}. Never top up while the tray is flooded.",
+        u.length(l.highest_below_rim_m),
+        u.volume(l.highest_m3),
+        u.length(l.lowest_below_rim_m),
+        u.volume(l.lowest_m3),
+        u.volume(l.per_cm_m3 * step_m)
+    )
+}
+
 pub(super) fn fridge(c: &Contents<'_>) -> Markup {
     let rig = &c.survey.rig;
     let u = rig.system;
@@ -65,7 +85,7 @@ pub(super) fn fridge(c: &Contents<'_>) -> Markup {
                 h2 { (rig.name) ": for the fridge door" }
                 div class="two" {
                     h3 { "Lines on the reservoir, at rest (pump off, trays empty)" }
-                    p { "upper " strong { (u.length(l.highest_below_rim_m)) } " below the rim (" (u.volume(l.highest_m3)) "), lower " strong { (u.length(l.lowest_below_rim_m)) } " (" (u.volume(l.lowest_m3)) "). " (format!("{}", if rig.system == tidewright_rig::units::System::Metric { "A centimetre is " } else { "An inch is " })) (u.volume(l.per_cm_m3 * crate::words::step(u).1)) ". Never top up while the tray is flooded." }
+                    p { (lines_words(u, l)) }
                     h3 { "Timer" }
                     @for t in &rig.trays { p { @if rig.trays.len() > 1 { (t.name) ": " } strong { (t.schedule.starts.borrowed().iter().map(|x| clock(*x)).collect::<Vec<_>>().join(" · ")) } ", " (duration(t.schedule.run.get().value)) " each" } }
                     p { "Light on at " (clock(rig.growing.on.get())) " for " (duration(rig.growing.lit.get().value)) }
@@ -78,7 +98,7 @@ pub(super) fn fridge(c: &Contents<'_>) -> Markup {
                         p { "EC " strong { (rig.mixing.meter.get().shows(sheet.ec_25[1])) } ", pH " strong { (format!("{:.1}", sheet.ph[1])) } " as mixed" }
                     }
                     h3 { "If something is wrong" }
-                    p { "Water on the floor: plugs out with dry hands where they are dry, the breaker else. Tray stays full: free the drain, it suffocates first. No flood by noon: water from the top by hand." }
+                    p { "Water on the floor: plugs out where they and your hands are dry, else the breaker. Tray stays full: free the drain, it suffocates first. No flood by noon: water from the top by hand." }
                 }
             }
         }
@@ -96,6 +116,7 @@ pub(super) fn solution(c: &Contents<'_>) -> Markup {
         section class="page" {
             h2 { "Weigh-out sheet" }
             p { strong { (rig.mixing.recipe.borrowed().name) } ", " (format!("{:.0} %", 100.0 * rig.mixing.strength.get())) ", in " (rig.mixing.water.borrowed().name) "; " (rig.system.volume(1e-3 * sheet.litres)) "." }
+            @for f in c.findings.iter().filter(|f| f.severity <= Severity::Care && SOLUTION.contains(&f.name)) { p class="caution" { (f.severity.sign()) " " (f.title) ". " (f.sentence) } }
             table class="weighed" { tbody {
                 @for l in direct_order(sheet).iter().chain(sheet.acids.iter().map(|a| &a.0)) {
                     tr { th scope="row" { (sheet.shelf[l.salt].name) } td { strong { (how(l)) } } td class="tick" { "☐" } }
@@ -103,6 +124,23 @@ pub(super) fn solution(c: &Contents<'_>) -> Markup {
             } }
             ol { @for s in mixing_steps(rig, sheet) { li { (s.say) @if let Some(x) = &s.caution { p class="caution" { "▲ " (x) } } } } }
             p { "It should read EC " strong { (rig.mixing.meter.get().shows(sheet.ec_25[1])) } " and pH " strong { (format!("{:.1}", sheet.ph[1])) } "." }
+        }
+    }
+}
+
+/// Loads, and what switches them.
+pub(super) fn electric(c: &Contents<'_>) -> Markup {
+    let rig = &c.survey.rig;
+    let e = tidewright_plan::power::of(rig);
+    html! {
+        section {
+            h2 { "Electricity, in the order to start after a cut" }
+            div class="wide-table" { table {
+                thead { tr { th scope="col" { "" } th class="num" scope="col" { "W" } th class="num" scope="col" { "A" } th class="num" scope="col" { "peak A" } th class="num" scope="col" { "h a day" } th scope="col" { "switched by" } } }
+                tbody { @for l in &e.loads { tr { th scope="row" { (l.name) } td class="num" { (format!("{:.0}", l.power_w)) } td class="num" { (format!("{:.2}", l.current_a)) } td class="num" { (format!("{:.1}", l.peak_a)) } td class="num" { (format!("{:.1}", l.hours)) } td { (l.switched_by) } } } }
+            } }
+            p { "Together " (format!("{:.1} A", e.together_a)) " of " (format!("{:.1} A", e.allowed_a)) " that may run for hours. " @if let Some(h) = e.battery_h { "The battery carries the air pump for " (format!("{h:.0} h")) ". " } "Water can stand as high as " (rig.system.length(e.highest_water_m)) " over the floor." }
+            p class="caution" { "▲ Residual-current device before every socket; drip loops; sockets above the water; plugs out before hands go in. The device stops pump and air, too: have an alarm. Local code and a licensed electrician decide." }
         }
     }
 }
@@ -128,10 +166,10 @@ pub(super) fn turnover(c: &Contents<'_>) -> Markup {
         section {
             h2 { "Turning over between two crops" }
             ol {
-                li { "Timer off, all plugs out. Plants and blocks out; strainer and riser out; roots out of every fitting." }
-                li { "Pump out with the hose over the rim: about " strong { (format!("{:.0} min", t.pump_out_min.max(1.0))) } "; " strong { (u.volume(t.heel_m3)) } " stay as a heel: bail or sponge them. The pump never runs dry: stop it when it gurgles." p class="caution" { "▲ Never lift or tilt a full vessel. Nutrient water goes where your water board allows it." } }
+                li { "Timer off, lamps and air off. Plants and blocks out; strainer and riser out; roots out of every fitting." }
+                li { "Pump plugged in again, hands out of the water: pump out with the hose over the rim, about " strong { (format!("{:.0} min", t.pump_out_min.max(1.0))) } "; " strong { (u.volume(t.heel_m3)) } " stay as a heel: bail or sponge them. The pump never runs dry: stop it when it gurgles. Then all plugs out." p class="caution" { "▲ Never lift or tilt a full vessel. Nutrient water goes where your water board allows it." } }
                 li { "Wash with a brush, no scourer: scratches hold biofilm." }
-                li { "Fill to the lower line, " strong { (u.volume(t.wash_m3)) } ", and add " strong { (u.sip(t.bleach_m3)) } " of household bleach (" (format!("{CHLORINE_MG_L:.0}")) " mg/L of free chlorine, bleach taken as 5 %: read the bottle). One flood through everything, 10 to 30 minutes." p class="caution" { "▲ Bleach never with acid or ammonia: chlorine gas. Goggles, gloves, open windows; bleach into water. Peroxide never together with it." } }
+                li { "Fill with " strong { (u.volume(t.wash_m3)) } " (enough for a flood)" ", and add " strong { (u.sip(t.bleach_m3)) } " of household bleach (" (format!("{CHLORINE_MG_L:.0}")) " mg/L of free chlorine, bleach taken as 5 %: read the bottle). One flood through everything, 10 to 30 minutes." p class="caution" { "▲ Bleach never with acid or ammonia: chlorine gas. Goggles, gloves, open windows; bleach into water. Peroxide never together with it." } }
                 li { "Pump out, then " strong { (t.rinses) " rinses" } " of the same volume: each leaves the heel behind, after them " (format!("{:.1} mg/L", t.left_mg_l)) " are left (under " (format!("{RINSED_MG_L:.0}")) "). Smell, and a chlorine strip." }
                 li { "Dry it if you can: drying kills more than chlorine. New washers where they are flat; stopwatch against the gauge before planting." }
             }

@@ -1,12 +1,13 @@
 //! Pages of words: what it is, what to buy, what to cut, the order of work, assumptions, evidence.
 
 use super::{Contents, Worked, drawings, open_findings};
+use crate::buy::shown;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 use tidewright_plan::book::{cuts, steps};
 use tidewright_plan::{fit, stand};
-use tidewright_rig::Birth;
-use tidewright_rig::units::clock;
+use tidewright_rig::units::{System, clock};
+use tidewright_rig::{Birth, Severity};
 
 pub(super) fn first(c: &Contents<'_>, w: &Worked) -> Markup {
     let s = c.survey;
@@ -14,8 +15,7 @@ pub(super) fn first(c: &Contents<'_>, w: &Worked) -> Markup {
     let u = rig.system;
     let plants: f64 =
         rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| b.count.get() * rig.growing.plants.get()).sum();
-    let load = stand::load(rig, 0, rig.stand.as_ref());
-    let all = load.on_rails_kg() + load.stand_kg + load.reservoir_kg;
+    let all = stand::everything_kg(rig);
     let stops = open_findings(c);
     html! {
         section class="first" {
@@ -30,7 +30,7 @@ pub(super) fn first(c: &Contents<'_>, w: &Worked) -> Markup {
                 li { span { "Riser crest over the tray floor" } strong { (rig.trays[0].crest().map_or_else(|| "none".into(), |x| u.length(x.value))) } }
                 li { span { "Everything full weighs" } strong { (u.weight(all)) } }
                 li { span { "Floods" } strong { (rig.trays[0].schedule.starts.borrowed().iter().map(|t| clock(*t)).collect::<Vec<_>>().join(", ")) } }
-                li { span { "To buy" } strong { (format!("{:.0} {}", w.running.bench.0, w.running.currency)) } }
+                li { span { "To buy" } strong { (to_buy(w)) } }
                 li { span { "Running" } strong { (format!("{:.2} {} a day", w.running.a_day, w.running.currency)) } }
             }
             @if stops.is_empty() {
@@ -48,7 +48,17 @@ pub(super) fn first(c: &Contents<'_>, w: &Worked) -> Markup {
     }
 }
 
-pub(super) fn shopping(w: &Worked) -> Markup {
+/// What is to be bought, in money, as far as it has a price.
+pub(super) fn to_buy(w: &Worked) -> String {
+    let (sum, without) = w.running.bench;
+    match (sum > 0.0, without) {
+        (false, n) if n > 0 => "no prices yet".into(),
+        (_, 0) => format!("{sum:.0} {}", w.running.currency),
+        (_, n) => format!("{sum:.0} {} and {n} lines without a price", w.running.currency),
+    }
+}
+
+pub(super) fn shopping(u: System, w: &Worked) -> Markup {
     let many = w.items.iter().any(|i| i.price.is_none() && !i.owned);
     html! {
         section class="page" {
@@ -65,14 +75,14 @@ pub(super) fn shopping(w: &Worked) -> Markup {
                     tr {
                         td class="tick" { @if i.owned { "☑" } @else { "☐" } }
                         th scope="row" { (i.name) }
-                        td class="num" { (format!("{} {}", (i.quantity * 100.0).round() / 100.0, i.unit)) }
-                        td class="num" { (i.price.map_or_else(|| "?".into(), |p| format!("{p:.2}"))) }
+                        td class="num" { (shown(u, i).0) }
+                        td class="num" { (shown(u, i).1.map_or_else(|| "?".into(), |p| format!("{p:.2}"))) }
                         td class="num" { @if i.owned { "there" } @else { (i.cost().map_or_else(|| "?".into(), |x| format!("{x:.2}"))) } }
                         td { (i.spec) }
                     }
                 } }
             } }
-            p { "Together " strong { (format!("{:.2} {}", w.running.bench.0, w.running.currency)) } @if many { ", lines with a ? left out" } ". Prices that ship with the program are from memory, of no shop, " (w.items.iter().map(|i| i.date.as_str()).find(|d| !d.is_empty()).unwrap_or("without a date")) "." }
+            p { "Together " strong { (format!("{:.2} {}", w.running.bench.0, w.running.currency)) } @if many { ", lines with a ? left out" } ". Prices that ship with the program are from memory and of no shop: yours belong into parts.toml or the list's CSV." }
             h3 { "Running" }
             table { tbody {
                 @for (what, how, cost) in &w.running.day { tr { th scope="row" { (what) } td class="num" { (how) } td class="num" { (format!("{cost:.3} {} a day", w.running.currency)) } } }
@@ -99,11 +109,12 @@ pub(super) fn cutting(c: &Contents<'_>) -> Markup {
                     tr { th scope="row" { "reservoir's lid" } td { "feed, return and cords, notched at its edge" } td { "–" } td { "–" } td { "as they need" } td class="tick" { "☐" } }
                 }
             } }
-            p class="note" { "From the front left corner of the tray's floor, inside. The places hold for the tray on its stand: the rails pass clear of them." }
+            p class="note" { "From the front left corner of the tray's floor, inside. " (rails_words(c)) }
+            (warned(c))
             h3 { "Cuts" }
             @for g in cuts(rig) {
                 div class="keep" {
-                    p { strong { (g.what) } ": " (g.tool) @if g.packed.stock_m < 20.0 { ", lengths of " (u.distance(g.packed.stock_m)) @if g.packed.least { "; fewer lengths would not do" } } "." }
+                    p { strong { (g.what) } ": " (g.tool) "." @if g.packed.stock_m < 20.0 { " Lengths of " (u.distance(g.packed.stock_m)) @if g.packed.least { "; fewer would not do" } "." } }
                     @if g.packed.stock_m < 20.0 { (drawings::bars(&g.packed, u)) }
                     @else { p { (g.packed.lengths.iter().flat_map(|l| &l.0).map(|x| format!("{} {}", x.what, u.distance(x.length_m))).collect::<Vec<_>>().join(" · ")) } }
                     @for x in &g.packed.too_long { p class="caution" { "■ " (x.what) " of " (u.distance(x.length_m)) " is longer than any length: join it over a support, or buy longer." } }
@@ -112,17 +123,58 @@ pub(super) fn cutting(c: &Contents<'_>) -> Markup {
             @for i in 0..rig.trays.len() {
                 @if let Some(x) = fit::cover(rig, i) {
                     h3 { "Cover of " (rig.trays[i].name) }
-                    p { "A sheet of " strong { (u.length(x.sheet_m.0)) " × " (u.length(x.sheet_m.1)) } ", white side up, opaque; it darkens " (format!("{:.2} m²", x.lit_m2)) " of wet floor. Openings: " (x.openings.iter().map(|(k, l, w)| format!("{k} of {} × {}", u.length(*l), u.length(*w))).collect::<Vec<_>>().join(", ")) ". A cut from the edge to each opening lets it be laid around plants." }
+                    p { "A sheet of " strong { (u.length(x.sheet_m.0)) " × " (u.length(x.sheet_m.1)) } ", white side up, opaque; it darkens " (u.area(x.lit_m2)) " of wet floor. Openings: " (x.openings.iter().map(|(k, l, w)| format!("{k} of {} × {}", u.length(*l), u.length(*w))).collect::<Vec<_>>().join(", ")) ". A cut from the edge to each opening lets it be laid around plants. " (places(rig, i)) }
                 }
             }
         }
     }
 }
 
+/// Where blocks stand, for the cover's openings: the first, and from one to the next.
+fn places(rig: &tidewright_rig::Rig, tray: usize) -> String {
+    let t = &rig.trays[tray];
+    let u = rig.system;
+    let half = 0.5 * t.floor().0.value;
+    let all = t.block_places();
+    let Some(first) = all.first() else { return String::new() };
+    let along = all.iter().find(|p| (p.1 - first.1).abs() < 1e-9 && p.0 > first.0 + 1e-9).map(|p| p.0 - first.0);
+    let across = all.iter().find(|p| p.1 > first.1 + 1e-9).map(|p| p.1 - first.1);
+    let mut words = format!(
+        "The first block's middle lies {} along and {} across from the front left corner of the floor",
+        u.length(first.0 + half),
+        u.length(first.1)
+    );
+    for (step, way) in [(along, "along"), (across, "across")] {
+        if let Some(x) = step {
+            words.push_str(&format!("; {} from one to the next {way}", u.length(x)));
+        }
+    }
+    words + "."
+}
+
+/// Whether the rails pass clear of the holes, as far as it was looked at.
+fn rails_words(c: &Contents<'_>) -> &'static str {
+    let rig = &c.survey.rig;
+    let clear = fit::checks(rig).iter().filter(|x| x.rule == "hole-in-the-way").all(fit::Check::holds);
+    match (&rig.stand, clear) {
+        (None, _) => "Nothing is known of a stand: look where its rails lie before you cut.",
+        (Some(_), true) => "With the tray on its stand the rails pass clear of them.",
+        (Some(_), false) => "■ A rail, a rib or the other fitting is in the way: do not cut before that is mended.",
+    }
+}
+
+/// A stop holds its pages back.
+fn warned(c: &Contents<'_>) -> Markup {
+    let stops: Vec<&str> =
+        c.findings.iter().filter(|f| f.severity == Severity::Stop).map(|f| f.title.as_str()).collect();
+    html! { @if !stops.is_empty() { p class="caution" { "■ Not yet: " (stops.join("; ")) ". Mend what page one says before anything is cut or run." } } }
+}
+
 pub(super) fn work(c: &Contents<'_>) -> Markup {
     html! {
         section class="page" {
             h2 { "Order of work" }
+            (warned(c))
             ol { @for s in steps(&c.survey.rig) {
                 li { span class="step-title" { (s.title) ". " } (s.say) @if let Some(x) = &s.caution { p class="caution" { "▲ " (x) } } }
             } }
@@ -157,7 +209,7 @@ pub(super) fn assumptions(c: &Contents<'_>) -> Markup {
 }
 
 pub(super) fn evidence(c: &Contents<'_>) -> Markup {
-    let open: Vec<_> = c.findings.iter().filter(|f| f.severity == tidewright_rig::Severity::Note).collect();
+    let open: Vec<_> = c.findings.iter().filter(|f| f.severity == Severity::Note).collect();
     html! {
         section {
             h2 { "How sure" }

@@ -13,6 +13,9 @@ use tidewright_physics::quantity::{
 /// Share of the printed flow that an air pump gives. Common practice: the print is the open flow of the best one.
 const AS_SOLD: Spread = Spread::linear(0.6, 0.8, 1.0);
 
+/// More ports no manifold has.
+const MOST_STONES: usize = 32;
+
 /// `[air]`; none where the file has no such section.
 pub(crate) fn read(s: &Section<'_>, reservoir: Option<&Reservoir>) -> Option<Aeration> {
     if !s.present() {
@@ -51,6 +54,18 @@ pub(crate) fn read(s: &Section<'_>, reservoir: Option<&Reservoir>) -> Option<Aer
         .range(min(0.0), min(1440.0))
         .or(min(1440.0), "common practice: day and night");
     let mut sections = s.subs("stone");
+    if sections.len() > MOST_STONES {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "out-of-range",
+                "Too many stones",
+                format!("There are {} stones; a manifold has at most {MOST_STONES} ports.", sections.len()),
+            )
+            .mend("Write like stones once and count them together."),
+        );
+        sections.truncate(1);
+    }
     let one = sections.is_empty();
     if one {
         sections.push(s.sub("stone"));

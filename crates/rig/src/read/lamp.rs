@@ -6,9 +6,24 @@ use tidewright_physics::quantity::{
     Angle, Length, MolarFlux, PhotonFlow, degrees, m, mm, umol_j, umol_m2_s, umol_s, w,
 };
 
+/// More no bench has, and a map would take long.
+const MOST_LAMPS: usize = 64;
+
 /// `[[lamp]]`, one or several; none where the file has none.
 pub(crate) fn read_all(top: &Section<'_>, trays: &[Tray]) -> Vec<Lamp> {
-    let sections = top.subs("lamp");
+    let mut sections = top.subs("lamp");
+    if sections.len() > MOST_LAMPS {
+        top.context.report(
+            Finding::new(
+                Severity::Stop,
+                "out-of-range",
+                "Too many lamps",
+                format!("There are {} lamps; a bench has at most {MOST_LAMPS}.", sections.len()),
+            )
+            .mend("Write several like lamps as one longer or wider one."),
+        );
+        sections.truncate(1);
+    }
     let many = sections.len() > 1;
     sections
         .iter()
@@ -101,15 +116,21 @@ fn read_file(s: &Section<'_>) -> Option<Photometry> {
     match s.context.library.photometry(&name) {
         Some(p) => Some((name, p.web.clone(), p.watts, p.size_m)),
         None => {
-            s.context.report(
-                Finding::new(
-                    Severity::Stop,
-                    "lamp-file",
+            let (title, words) = if s.context.library.is_photometry_unreadable(&name) {
+                (
+                    "The lamp's photometric file does not read",
+                    format!("\"{name}\" beside the bench file is no photometric file of type C."),
+                )
+            } else {
+                (
                     "The lamp's photometric file is not there",
                     format!("There is no readable file \"{name}\" beside the bench file."),
                 )
-                .at(Place { path: s.key("file"), ..s.place("file", s.find("file").and_then(|f| f.span)) })
-                .mend("Put the file (IES LM-63) beside the bench file, or leave the key out and give the beam."),
+            };
+            s.context.report(
+                Finding::new(Severity::Stop, "lamp-file", title, words)
+                    .at(Place { path: s.key("file"), ..s.place("file", s.find("file").and_then(|f| f.span)) })
+                    .mend("Put the file (IES LM-63) beside the bench file, or leave the key out and give the beam."),
             );
             None
         }

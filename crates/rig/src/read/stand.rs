@@ -2,6 +2,7 @@ use super::field::item;
 use super::raw::Raw;
 use super::section::Section;
 use crate::bench::{Along, Floor, Material, Member, Stand, Tray};
+use crate::finding::{Finding, Severity};
 use crate::value::Value;
 use tidewright_physics::quantity::{Length, Pressure, m, mm, pa};
 use tidewright_physics::structure::Section as CrossSection;
@@ -33,12 +34,12 @@ pub(crate) fn read(s: &Section<'_>, trays: &[Tray]) -> Option<Stand> {
     let stand = Stand {
         span: s
             .quantity("span", "from support to support of a rail")
-            .range(mm(50.0), m(12.0))
+            .range(mm(50.0), rail_length.get())
             .or(rail_length.get(), "legs at both ends only"),
-        legs: s.count("legs", "number of legs").range(1.0, 60.0).or(4.0, "common practice: four"),
+        legs: s.count("legs", "number of legs").range(3.0, 60.0).or(4.0, "common practice: four"),
         leg_length: s
             .quantity("leg_length", "free length of a leg")
-            .range(mm(0.0), m(4.0))
+            .range(mm(0.0), tray.elevation.get().max(mm(1.0)))
             .or((tray.elevation.get() - top).max(mm(0.0)), "from the floor to below the rails"),
         braced: s.flag("braced", "diagonals or sheets keep it from swaying").or(false, "none named"),
         base: (
@@ -79,11 +80,26 @@ fn read_places(s: &Section<'_>, usual: Vec<f64>, across: Length) -> Value<Vec<f6
         s.wrong_type("rail_at", &found, "a list of lengths");
         return Value::assumed(usual, "evenly under the tray's floor");
     };
-    let places: Vec<f64> = items
-        .iter()
-        .filter_map(|x| item::<Length>(s, "rail_at", &found, Some(x)))
-        .map(|l| l.value.clamp(-across.value, 2.0 * across.value))
-        .collect();
+    let places: Vec<f64> =
+        items.iter().filter_map(|x| item::<Length>(s, "rail_at", &found, Some(x))).map(|l| l.value).collect();
+    if places.len() != usual.len() || places.iter().any(|p| *p < 0.0 || *p > across.value) {
+        s.context.report(
+            Finding::new(
+                Severity::Stop,
+                "conflicting-values",
+                "Rails that do not agree",
+                format!(
+                    "\"rail_at\" has {} places, \"rails\" is {}; each lies within {:.0} mm.",
+                    places.len(),
+                    usual.len(),
+                    1e3 * across.value
+                ),
+            )
+            .at(s.place("rail_at", found.span.clone()))
+            .mend("Give a place for each rail, from the front (or left) edge of the tray's floor."),
+        );
+        return Value::assumed(usual, "evenly under the tray's floor");
+    }
     Value::new(places, found.birth)
 }
 
@@ -151,7 +167,12 @@ fn words(material: Material, outer: (Length, Length), wall: Option<Length>) -> S
         Material::Steel => "steel",
     };
     match wall {
-        Some(w) => format!("{kind} pipe {} × {:.1} mm", mm(outer.0), 1e3 * w.value),
+        Some(w) => format!(
+            "{kind} {} {} × {:.1} mm",
+            if kind == "steel" { "tube" } else { "pipe" },
+            mm(outer.0),
+            1e3 * w.value
+        ),
         None => format!("{kind} {} × {} mm", mm(outer.0), mm(outer.1)),
     }
 }

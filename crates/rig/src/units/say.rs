@@ -66,6 +66,22 @@ impl System {
         }
     }
 
+    /// A fall over a length: millimetres in a metre, or inches in a foot.
+    pub fn fall(self, ratio: f64) -> String {
+        match self {
+            Self::Metric => format!("{:.0} mm/m", 1e3 * ratio),
+            Self::UsCustomary => format!("{:.2} in/ft", 12.0 * ratio),
+        }
+    }
+
+    /// An area: square metres or square feet.
+    pub fn area(self, m2: f64) -> String {
+        match self {
+            Self::Metric => format!("{m2:.2} m²"),
+            Self::UsCustomary => format!("{:.1} ft²", m2 / (12.0 * q::INCH_M).powi(2)),
+        }
+    }
+
     /// A weight to lift or to carry: kilograms or pounds.
     pub fn weight(self, kg: f64) -> String {
         let (n, name) = match self {

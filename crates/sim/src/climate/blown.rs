@@ -43,11 +43,21 @@ pub struct Blown {
     pub transfer_m3_s: [f64; 3],
     /// Mean depth of the open stones, by their air \[m\].
     pub depth_m: f64,
+    /// Hours of the day that it blows.
+    pub hours: f64,
+    /// The hours without lie in the night before the light goes on \[s after midnight\].
+    pub until_s: f64,
     /// Whether a clean-water test of the bench's own stands behind it.
     pub measured: bool,
 }
 
 impl Blown {
+    /// Whether it blows at a time of day \[s after midnight\].
+    pub fn is_on(&self, t_s: f64) -> bool {
+        let without = 86_400.0 - 3600.0 * self.hours;
+        (t_s - (self.until_s - without)).rem_euclid(86_400.0) >= without
+    }
+
     /// All air \[m³/s\].
     pub fn flow_m3_s(&self) -> f64 {
         self.stones.iter().map(|s| s.flow_m3_s).sum()
@@ -138,13 +148,15 @@ pub fn blown(rig: &Rig) -> Option<Blown> {
     });
     let sum = |k: usize| stones.iter().map(|s| s.transfer_m3_s[k]).sum::<f64>();
     let clean = measured.unwrap_or([sum(0), sum(1), sum(2)]);
-    let part = a.a_day.get().value / super::forcing::DAY_S;
     Some(Blown {
         pressure_pa: at.pressure_pa,
         most_pa: a.pump.curve.borrowed().max_pressure().value,
-        transfer_m3_s: [0, 1, 2].map(|k| part * ALPHA[k] * clean[k]),
+        transfer_m3_s: [0, 1, 2].map(|k| ALPHA[k] * clean[k]),
         stones,
+        hours: a.a_day.get().value / 3600.0,
+        until_s: rig.growing.on.get(),
         depth_m: depth,
+
         measured: measured.is_some(),
     })
 }

@@ -30,26 +30,40 @@ pub struct Failure {
 }
 
 /// The ways: air off with floods, air off without, power off (roots in the tray's blocks breathe air), and each tray that stays full.
-pub fn failures(rig: &Rig, day: &ClimateDay) -> Vec<Failure> {
+///
+/// None where no roots are reckoned (a bed of grains). The low end starts from the low day.
+pub fn failures(rig: &Rig, day: &ClimateDay, low: &ClimateDay) -> Vec<Failure> {
     let kelvin = day.mean_k();
     let t = celsius(kelvin - 273.15);
     let sat = Sat::of(rig).at(kelvin);
     // The morning of a likely day.
     let start = day.oxygen_span().0.min(sat);
+    let start_low = low.oxygen_span().0.min(start);
     let all = roots_mg_h(rig, t);
+    if all <= 0.0 {
+        return Vec::new();
+    }
     let litres = 1e3 * rig.reservoir.fill.get().value;
     let r = &rig.reservoir;
     let open = if r.lid.get() { 0.0 } else { transfer::STILL_SURFACE_M_H * r.shape.si().area(r.rest_depth().value) };
-    let of = |name: &'static str, words: String, litres: f64, wanted: f64, rate: f64, start: f64| {
-        let hours = |end: End| {
+    let of = |name: &'static str, words: String, litres: f64, wanted: f64, rate: f64| {
+        let hours = |end: End, start: f64| {
             let factor = if name == "tray-stays-full" { end.roots } else { end.roots * end.others };
             THRESHOLDS.map(|th| hours_to(th, start, sat, rate, wanted * factor / litres))
         };
         let used = wanted * if name == "tray-stays-full" { 1.0 } else { End::LIKELY.others };
-        Failure { name, words, litres, use_mg_h: used, hours: hours(End::LIKELY), hours_low: hours(End::LOW) }
+        Failure {
+            name,
+            words,
+            litres,
+            use_mg_h: used,
+            hours: hours(End::LIKELY, start),
+            hours_low: hours(End::LOW, start_low),
+        }
     };
+    // A lid is taken as tight here.
     let k = open * 1e3 / litres;
-    let mut out = vec![of("air-stops", "air and floods stop; the reservoir stands".into(), litres, all, k, start)];
+    let mut out = vec![of("air-stops", "air and floods stop; the reservoir stands".into(), litres, all, k)];
     // With floods, the roots under water draw on the reservoir for as long as they stand in it.
     let under: f64 = rig
         .trays
@@ -67,7 +81,7 @@ pub fn failures(rig: &Rig, day: &ClimateDay) -> Vec<Failure> {
         litres,
         use_mg_h: all * End::LIKELY.others + under,
         hours: THRESHOLDS.map(|th| hours_to(th, start, sat, k, drawn(End::LIKELY))),
-        hours_low: THRESHOLDS.map(|th| hours_to(th, start, sat, k, drawn(End::LOW))),
+        hours_low: THRESHOLDS.map(|th| hours_to(th, start_low, sat, k, drawn(End::LOW))),
     });
     for (i, tray) in rig.trays.iter().enumerate() {
         let Some(b) = &tray.blocks else { continue };
@@ -79,7 +93,7 @@ pub fn failures(rig: &Rig, day: &ClimateDay) -> Vec<Failure> {
             1e3 * (free + b.medium.retention.theta_s * b.plan_area().value * depth.min(b.total_height().value));
         let rate = transfer::STILL_SURFACE_M_H * surface * 1e3 / volume;
         let words = format!("{} stays full to its crest with all roots in it", tray.name);
-        out.push(of("tray-stays-full", words, volume, roots_in_tray_mg_h(rig, i, t), rate, start));
+        out.push(of("tray-stays-full", words, volume, roots_in_tray_mg_h(rig, i, t), rate));
     }
     out
 }

@@ -46,6 +46,8 @@ pub(crate) struct Warm {
     pub(crate) days: u32,
     pub(crate) periodic: bool,
     pub(crate) held_j: [f64; 2],
+    /// Greatest hourly mean of heating and cooling \[W\].
+    pub(crate) most_w: [f64; 2],
 }
 
 /// Loss of the reservoir to its room at rest, walls and top without evaporation \[W/K\].
@@ -123,6 +125,7 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
         days: 0,
         periodic: false,
         held_j: [0.0; 2],
+        most_w: [0.0; 2],
     };
     let mut kelvin = vec![site.value; n + 1];
     let mut terms = vec![[Term::default(); 8]; n + 1];
@@ -139,6 +142,8 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
         out.begin_k.clone_from(&kelvin);
         out.course_k.clear();
         out.held_j = [0.0; 2];
+        let mut by_hour = [[0.0; 2]; 25];
+
         for ((piece, caps), air) in ground.pieces.iter().zip(&capacities).zip(&airs) {
             reservoir_terms(ground, piece, air, kelvin[0], rho_c, &mut terms[0]);
             for i in 0..n {
@@ -151,12 +156,18 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
                 terms[i + 1][7] = Term { gain: 0.0, loss: -rest };
             }
             held.advance(&ground.step(piece, caps, &terms));
+            let before_j = out.held_j;
             hold(rig, piece, caps, rho_c, &mut held, &mut out.held_j);
+            let hour = &mut by_hour[((piece.from_s / 3600.0) as usize).min(24)];
+            for k in 0..2 {
+                hour[k] += out.held_j[k] - before_j[k];
+            }
             for (v, k) in kelvin.iter_mut().enumerate() {
                 *k = site.value + held.amounts[v] / caps[v].1.max(FILM_M3);
             }
             out.course_k.push(kelvin.clone());
         }
+        out.most_w = [0, 1].map(|k| by_hour.iter().map(|h| h[k] / 3600.0).fold(0.0, f64::max));
         out.periodic = kelvin.iter().zip(&out.begin_k).all(|(a, b)| (a - b).abs() < SAME);
         out.account = account(HEATS, &held, &before, rho_c);
     }
@@ -190,7 +201,11 @@ fn reservoir_terms(g: &Ground<'_>, p: &Piece, air: &Air, kelvin: f64, rho_c: f64
         )
     };
     out[4] = Term::default();
-    out[5] = g.blown.as_ref().map_or(Term::default(), |b| blown_in(b.flow_m3_s(), air, kelvin, rho_c));
+    out[5] = g
+        .blown
+        .as_ref()
+        .filter(|b| b.is_on(p.from_s + 0.5 * p.dt_s))
+        .map_or(Term::default(), |b| blown_in(b.flow_m3_s(), air, kelvin, rho_c));
     out[6] = Term::default();
     // What comes besides comes at the room's temperature; what goes, goes as it is.
     let rest = p.rest[0];

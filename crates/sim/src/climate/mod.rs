@@ -35,15 +35,17 @@ pub struct End {
     pub others: f64,
     /// Factor on what roots use \[-\].
     pub roots: f64,
+    /// Share of a still surface's uptake that a lid leaves \[-\]: no lid of a tote is tight. From memory.
+    pub under_lid: f64,
 }
 
 impl End {
     /// Everything at its middle.
-    pub const LIKELY: Self = Self { blown: 1, fall: 0.5, others: 0.2, roots: 1.0 };
+    pub const LIKELY: Self = Self { blown: 1, fall: 0.5, others: 0.2, roots: 1.0, under_lid: 0.5 };
     /// The end with least oxygen. Microbes 10 to 30 % of the roots for a mineral feed, roots 20 to 60 nmol/(g s): from memory.
-    pub const LOW: Self = Self { blown: 0, fall: 0.0, others: 0.3, roots: 1.5 };
+    pub const LOW: Self = Self { blown: 0, fall: 0.0, others: 0.3, roots: 1.5, under_lid: 0.0 };
     /// The end with most.
-    pub const HIGH: Self = Self { blown: 2, fall: 1.0, others: 0.1, roots: 0.5 };
+    pub const HIGH: Self = Self { blown: 2, fall: 1.0, others: 0.1, roots: 0.5, under_lid: 1.0 };
 }
 
 /// The state at one moment.
@@ -168,6 +170,21 @@ impl<'a> Ground<'a> {
     ) -> Step<'s, N> {
         Step { dt_s: piece.dt_s, capacity, flows: &piece.flows, into: &self.into, order: &self.order, terms }
     }
+}
+
+/// Greatest power of heating and of cooling, as hourly means, that holds the reservoir at a temperature all day \[W\]; none where
+/// the run kept no course.
+pub fn power_to_hold(rig: &Rig, run: &Run, wanted_k: f64) -> Option<[f64; 2]> {
+    use tidewright_physics::quantity::{celsius, w};
+    use tidewright_rig::Value;
+    const WITHOUT_END_W: f64 = 1e5;
+    let mut held = rig.clone();
+    let why = "to find the power that holds it";
+    held.warmth.hold = Some(Value::assumed(celsius(wanted_k - 273.15), why));
+    held.warmth.heater = Some(Value::assumed(w(WITHOUT_END_W), why));
+    held.warmth.chiller = Some(Value::assumed(w(WITHOUT_END_W), why));
+    let ground = Ground::of(&held, run)?;
+    Some(heat::day(&ground).most_w)
 }
 
 /// Heat and oxygen over a day of water that kept its course. `given_back`: oxygen in what blocks give back, over saturation \[-\].

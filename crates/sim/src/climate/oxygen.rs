@@ -151,16 +151,16 @@ fn reservoir_terms(
     let depth = p.depth[0];
     if let Some(b) = &g.blown
         && b.depth_m > 0.0
+        && b.is_on(p.from_s + 0.5 * p.dt_s)
     {
         // Bubbles rise through what stands over the stone now.
         let over = (depth - rig.reservoir.rest_depth().value + b.depth_m).max(0.0);
         let k = b.transfer_m3_s[end.blown] * transfer::temperature_factor(t) * over / b.depth_m;
         out[0] = Term::towards(sat.under(kelvin, m(over)), k);
     }
-    if !rig.reservoir.lid.get() {
-        let k = transfer::STILL_SURFACE_M_H / 3600.0 * rig.reservoir.shape.si().area(depth);
-        out[1] = Term::towards(sats[0], k * transfer::temperature_factor(t));
-    }
+    let uncovered = if rig.reservoir.lid.get() { end.under_lid } else { 1.0 };
+    let k = uncovered * transfer::STILL_SURFACE_M_H / 3600.0 * rig.reservoir.shape.si().area(depth);
+    out[1] = Term::towards(sats[0], k * transfer::temperature_factor(t));
     if end.fall > 0.0 {
         let level = rig.reservoir.elevation.get().value + depth;
         for (i, tray) in rig.trays.iter().enumerate().filter(|(i, _)| g.into[*i].is_none()) {

@@ -59,7 +59,7 @@ pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
                 continue;
             }
         };
-        let line = row.position().map_or(i as u64 + 2, csv::Position::line);
+        let line = i + 2;
         let cell = |k: Option<usize>| k.and_then(|k| row.get(k)).map_or("", |c| c.trim_start_matches('\''));
         let id = cell(Some(item));
         if id.is_empty() {
@@ -85,7 +85,8 @@ pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
                 date: cell(date).to_owned(),
                 source: "your list".into(),
             }),
-            _ => faults.push(format!("line {line}: \"{typed}\" is no price: a number with a point")),
+            _ => faults
+                .push(format!("line {line}: \"{typed}\" is no price: a number from 0 to ten million, with a point")),
         }
     }
     (prices, owned, faults)
