@@ -53,10 +53,11 @@ pub fn pieces(rig: &Rig, run: &Run) -> Vec<Piece> {
     let switches: Vec<f64> = rig.growing.room().iter().map(|r| r.from_s).collect();
     let mut course: Vec<&Moment> = run.course.iter().collect();
     course.dedup_by(|b, a| b.t_s - a.t_s < 1e-6);
-    let mut out = Vec::new();
+    let mut out = Vec::with_capacity(2 * course.len());
+    let mut w1 = course.first().map_or_else(Vec::new, |m| water(m));
     for pair in course.windows(2) {
         let (a, b) = (pair[0], pair[1]);
-        let (w0, w1) = (water(a), water(b));
+        let w0 = std::mem::replace(&mut w1, water(b));
         let span = b.t_s - a.t_s;
         let mean = |f: &dyn Fn(&crate::run::TrayMoment) -> f64| -> Vec<f64> {
             a.trays.iter().zip(&b.trays).map(|(x, y)| 0.5 * (f(x).max(0.0) + f(y).max(0.0))).collect()

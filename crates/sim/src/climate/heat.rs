@@ -100,6 +100,9 @@ fn evaporating(area: f64, draught: f64, air: &Air, (kelvin, base_k): (f64, f64),
     Term { gain: slope * (kelvin - base_k) - now, loss: slope }
 }
 
+/// A day's change over that of the day before, above which none is foretold \[-\].
+const MOST_RATIO: f64 = 0.95;
+
 pub(crate) fn day(ground: &Ground<'_>) -> Warm {
     let rig = ground.rig;
     let site = rig.site.water_temperature.get();
@@ -120,7 +123,7 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
     let mut held: Held<8> = Held::new(start);
     let mut out = Warm {
         begin_k: Vec::new(),
-        course_k: Vec::new(),
+        course_k: vec![Vec::new(); ground.pieces.len()],
         account: Account::default(),
         days: 0,
         periodic: false,
@@ -128,6 +131,7 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
         most_w: [0.0; 2],
     };
     let mut kelvin = vec![site.value; n + 1];
+    let mut last_change = 0.0;
     let mut terms = vec![[Term::default(); 8]; n + 1];
     while out.days < MOST_DAYS && !out.periodic {
         out.days += 1;
@@ -140,11 +144,10 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
         let before = held.amounts.clone();
         held.brought.iter_mut().for_each(|b| *b = [0.0; 8]);
         out.begin_k.clone_from(&kelvin);
-        out.course_k.clear();
         out.held_j = [0.0; 2];
         let mut by_hour = [[0.0; 2]; 25];
 
-        for ((piece, caps), air) in ground.pieces.iter().zip(&capacities).zip(&airs) {
+        for (k, ((piece, caps), air)) in ground.pieces.iter().zip(&capacities).zip(&airs).enumerate() {
             reservoir_terms(ground, piece, air, kelvin[0], rho_c, &mut terms[0]);
             for i in 0..n {
                 tray_terms(ground, piece, air, i, kelvin[i + 1], rho_c, &mut terms[i + 1]);
@@ -162,14 +165,23 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
             for k in 0..2 {
                 hour[k] += out.held_j[k] - before_j[k];
             }
-            for (v, k) in kelvin.iter_mut().enumerate() {
-                *k = site.value + held.amounts[v] / caps[v].1.max(FILM_M3);
+            for (v, t) in kelvin.iter_mut().enumerate() {
+                *t = site.value + held.amounts[v] / caps[v].1.max(FILM_M3);
             }
-            out.course_k.push(kelvin.clone());
+            out.course_k[k].clone_from(&kelvin);
         }
         out.most_w = [0, 1].map(|k| by_hour.iter().map(|h| h[k] / 3600.0).fold(0.0, f64::max));
         out.periodic = kelvin.iter().zip(&out.begin_k).all(|(a, b)| (a - b).abs() < SAME);
         out.account = account(HEATS, &held, &before, rho_c);
+        // Days near one another by a steady ratio: the next begins where that leads to.
+        let change = kelvin[0] - out.begin_k[0];
+        let ratio = change / last_change;
+        if !out.periodic && ratio > 0.0 && ratio < MOST_RATIO {
+            kelvin.iter_mut().for_each(|k| *k += change * ratio / (1.0 - ratio));
+            last_change = 0.0;
+        } else {
+            last_change = change;
+        }
     }
     out
 }

@@ -119,6 +119,8 @@ impl<'m> Drive<'m> {
         let model = self.flows.model;
         let layout = &model.layout;
         let mut days = 0;
+        // The first day only brings blocks to where they stand at midnight.
+        self.soaking.roughly(true);
         loop {
             let before = self.ode.y.clone();
             self.pass(plan);
@@ -129,7 +131,9 @@ impl<'m> Drive<'m> {
             // What the crop drank is topped up by hand, unless a float valve has.
             let missing = if model.float.is_none() { self.ode.y[Layout::AIR] } else { 0.0 };
             let given = |i: usize| if i == Layout::RESERVOIR { missing } else { 0.0 };
-            let same = same.map(|i| (self.ode.y[i] + given(i) - before[i]).abs()).all(|d| d < alike * total);
+            let apart = same.map(|i| (self.ode.y[i] + given(i) - before[i]).abs()).fold(0.0, f64::max) / total;
+            let same = apart < alike && (days > 1 || self.soaking.is_empty());
+            self.soaking.roughly(false);
             if same || days >= most || self.record.run.broke_off || self.record.run.blocks_lost.is_some() {
                 let (mut run, stacks) = self.finish();
                 (run.days, run.periodic) = (days, same);

@@ -30,6 +30,8 @@ const MAKES_UP_FROM: f64 = 0.5;
 /// Largest error of a step in a cell's content \[-\]; and where many days are followed.
 const ERROR: f64 = 2e-3;
 const BRISK: f64 = 8e-3;
+/// … and of a day that only leads to the one that counts.
+const ROUGH: f64 = 3e-2;
 /// Suction of a block as bought, through and through \[m\]: as good as dry.
 const BOUGHT_DRY_M: f64 = 1.0;
 /// Oxygen below which roots of leafy crops were seen to lose \[mg/L\], as if the water were in contact with the air.
@@ -146,11 +148,13 @@ pub struct Stack {
     base: f64,
     entry: Option<Entry>,
     settings: Settings,
-    /// How high water stood around them last \[m\].
+    /// Error of a step that was asked for \[-\].
+    exact: f64,
     /// The water's way, piece by piece, where somebody wants to know.
     pieces: Option<Vec<Piece>>,
     /// Water poured on the tops: from, to \[s after midnight\], m/s.
     poured: Option<(f64, f64, f64)>,
+    /// How high water stood around them last \[m\].
     stood_at: f64,
     /// What surrounds them, and the air in them, as last.
     around: Around,
@@ -173,6 +177,7 @@ impl Stack {
         let entry =
             (!blocks.wrapped.get()).then(|| Entry::of_block(blocks.width.get().value, blocks.length.get().value));
         let used = demand.oxygen_g_s(temperature) / plan;
+        let exact = if manner.brisk { BRISK } else { ERROR };
         Some(Self {
             around: Around {
                 roots: (manner.thirst > 0.0).then(|| Roots {
@@ -200,7 +205,8 @@ impl Stack {
             plan,
             base: blocks.base.get().value,
             entry,
-            settings: Settings { content: if manner.brisk { BRISK } else { ERROR }, ..Settings::default() },
+            settings: Settings { content: exact, ..Settings::default() },
+            exact,
             stood_at: 0.0,
             pieces: None,
             poured: None,
@@ -216,6 +222,11 @@ impl Stack {
             self.oxygen = self.oxygen.map(|_| Oxygen::fresh(&self.column, self.breath.temperature));
         }
         self
+    }
+
+    /// Follows it roughly, for days that only lead to the one that counts, or as exactly as was asked for.
+    pub(crate) fn roughly(&mut self, rough: bool) {
+        self.settings.content = if rough { ROUGH } else { self.exact };
     }
 
     /// Marks this moment …

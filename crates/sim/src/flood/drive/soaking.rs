@@ -28,6 +28,11 @@ impl Soaking {
         self.stacks.iter().all(Option::is_none)
     }
 
+    /// Whether the blocks of the days to come need only be followed roughly.
+    pub(super) fn roughly(&mut self, rough: bool) {
+        self.stacks.iter_mut().flatten().for_each(|s| s.roughly(rough));
+    }
+
     /// A new day begins.
     pub(super) fn midnight(&mut self) {
         self.upto.fill(0.0);
