@@ -88,25 +88,11 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Light> {
     let t = rig.trays.get(tray)?;
     let g = &rig.growing;
     let own = || rig.lamps.iter().filter(move |l| l.tray == tray);
-    let lowest = own().map(|l| l.height.get().value).reduce(f64::min)?;
     let hours = g.lit.get().value / 3600.0;
     let stages: Vec<StageLight> = Stage::ALL
         .into_iter()
         .filter(|s| g.crop.span(*s).1 >= g.crop.span(*s).0)
-        .filter_map(|stage| {
-            let plant = plant_height(&g.crop, stage);
-            let map = map(&rig.lamps, t, tray, rig.walls.get(), plant, QUICK)?;
-            let canopy = canopy_height(t, plant).value;
-            Some(StageLight {
-                stage,
-                canopy_m: canopy,
-                over_m: lowest - canopy,
-                mean: map.mean(),
-                least: map.least(),
-                most: map.most(),
-                dli: dli_mol_m2_d(map.mean(), hours),
-            })
-        })
+        .filter_map(|stage| in_stage(rig, tray, stage))
         .collect();
     let now = stages.iter().position(|s| s.stage == g.stage.get()).unwrap_or(0);
     let emitted: f64 = own().map(|l| 1e6 * l.photons.get().value).sum();
@@ -118,7 +104,7 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Light> {
         now,
         liked_dli: g.crop.habit.dli,
         hours,
-        hanging: hanging(rig, tray, lowest),
+        hanging: hanging(rig, tray),
         power_w: power,
         emitted_umol_s: emitted,
         caught_umol_s: caught,
@@ -127,9 +113,35 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Light> {
     })
 }
 
+/// Light over one tray as the crop stands now; none without lamps over it.
+pub fn now(rig: &Rig, tray: usize) -> Option<StageLight> {
+    in_stage(rig, tray, rig.growing.stage.get())
+}
+
+fn lowest_m(rig: &Rig, tray: usize) -> Option<f64> {
+    rig.lamps.iter().filter(|l| l.tray == tray).map(|l| l.height.get().value).reduce(f64::min)
+}
+
+fn in_stage(rig: &Rig, tray: usize, stage: Stage) -> Option<StageLight> {
+    let t = rig.trays.get(tray)?;
+    let plant = plant_height(&rig.growing.crop, stage);
+    let map = map(&rig.lamps, t, tray, rig.walls.get(), plant, QUICK)?;
+    let canopy = canopy_height(t, plant).value;
+    Some(StageLight {
+        stage,
+        canopy_m: canopy,
+        over_m: lowest_m(rig, tray)? - canopy,
+        mean: map.mean(),
+        least: map.least(),
+        most: map.most(),
+        dli: dli_mol_m2_d(map.mean(), rig.growing.lit.get().value / 3600.0),
+    })
+}
+
 /// All lamps of the tray lifted together until the mean is what the crop likes.
-fn hanging(rig: &Rig, tray: usize, lowest: f64) -> Option<Hanging> {
-    let t = &rig.trays[tray];
+pub fn hanging(rig: &Rig, tray: usize) -> Option<Hanging> {
+    let t = rig.trays.get(tray)?;
+    let lowest = lowest_m(rig, tray)?;
     let g = &rig.growing;
     let [low, high] = g.crop.habit.dli;
     let wanted = ppfd_for_dli(0.5 * (low + high), g.lit.get().value / 3600.0);

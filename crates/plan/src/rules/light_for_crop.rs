@@ -18,14 +18,13 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     if s.rig.growing.place.get() != Roof::Lamps || !s.rig.growing.logged.is_empty() {
         return None;
     }
-    let l = light::of(&s.rig, tray)?;
-    let now = l.stages.get(l.now)?;
-    let [low, high] = l.liked_dli;
+    let now = light::now(&s.rig, tray)?;
+    let [low, high] = crop.habit.dli;
     let words = format!(
         "{who}The lamps give {:.0} µmol/(m² s) on the leaves, {:.1} mol/(m² d) in {:.0} h; for {} {low:.0} to {high:.0} are right.",
-        now.mean, now.dli, l.hours, crop.name
+        now.mean, now.dli, s.rig.growing.lit.get().value / 3600.0, crop.name
     );
-    let way = match l.hanging {
+    let way = || match light::hanging(&s.rig, tray) {
         Some(light::Hanging { over_m: Some(h), .. }) => {
             format!("Hang them {} over the leaves for the middle of it, or change the hours.", s.units().length(h))
         }
@@ -39,10 +38,10 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     };
     let little = now.dli < low;
     let f = if now.dli < 0.6 * low || now.dli > 2.0 * high {
-        Finding::new(Severity::Care, RULE.name, if little { "Too little light" } else { "Too much light" }, words).mend(way)
+        Finding::new(Severity::Care, RULE.name, if little { "Too little light" } else { "Too much light" }, words).mend(way())
     } else if little || now.dli > high {
         let title = if little { "Less light than it likes" } else { "More light than it likes" };
-        Finding::new(Severity::Note, RULE.name, title, words).mend(way)
+        Finding::new(Severity::Note, RULE.name, title, words).mend(way())
     } else {
         Finding::new(Severity::Good, RULE.name, "Light as the crop likes it", words)
     };

@@ -16,8 +16,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
 }
 
 fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
-    let l = light::of(&s.rig, tray)?;
-    let now = l.stages.get(l.now)?;
+    let now = light::now(&s.rig, tray)?;
     let mean = now.mean.max(1e-9);
     let even = now.least / mean;
     let words = format!(
