@@ -23,10 +23,19 @@ pub fn fields(rig: &Rig, sections: &[&str]) -> Markup {
     }
 }
 
+/// A section as a person says it: `lamp[0]` is lamp 1, `air.stone` the air stone.
+fn said(section: &str) -> String {
+    let name = |s: &str| match s.strip_suffix(']').and_then(|s| s.split_once('[')) {
+        Some((name, n)) => n.parse::<usize>().map_or_else(|_| name.to_owned(), |n| format!("{name} {}", n + 1)),
+        None => s.to_owned(),
+    };
+    section.split('.').map(name).collect::<Vec<_>>().join(" ")
+}
+
 /// A label that says whose part it is.
 fn label(l: &SheetLine) -> String {
     match l.path.strip_suffix(".part") {
-        Some(of) => format!("part of [{of}]"),
+        Some(of) => format!("{} from the parts list", said(of)),
         None => l.label.to_owned(),
     }
 }
