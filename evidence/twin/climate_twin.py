@@ -225,7 +225,7 @@ class Bench:
         a.pool = pool_w_kpa(case["draught_m_s"]) * free * (1 - 0.5 * case["cover"]) if wet else 0.0
         tops = t["evaporation_of_tops_m_s"]
         a.tops = density(case["site_water_k"] - ZERO) * plan * tops[n] if tops else 0.0
-        a.lamps = room["photons_mol_m2_s"] / 4.6e-6 * 0.8 * (1 - case["cover"]) * shape.area(shape.height)
+        a.lamps = room["photons_mol_m2_s"] / (4.7e-6 if case["lamps"] else 2.05e-6) * 0.8 * (1 - case["cover"]) * shape.area(shape.height)
         a.roots = under * case["end"]["roots"] * t["roots_use_at_20_degc_g_s"]
         onto = case["reservoir"]["elevation_m"] + p["depth"][0]
         a.fall = min(max(t["elevation_m"] - t["return_drop_m"] - onto, 0.0), 3.0) if t["into"] is None else 0.0

@@ -19,7 +19,7 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
         _ => Trouble(format!("{name} cannot be opened: {e}")),
     })?;
     if about.is_dir() {
-        return Err(Trouble(format!("{name} is a folder; name the bench file inside it")));
+        return Err(Trouble(format!("{name} is a folder; name a file inside it")));
     }
     if about.len() > LARGEST_FILE as u64 {
         return Err(Trouble(format!("{name} has {} bytes; a bench file has at most {LARGEST_FILE}", about.len())));

@@ -78,6 +78,7 @@ fn case(rig: &Rig, name: &str, end: End) -> Option<serde_json::Value> {
         "name": name,
         "site_water_k": rig.site.water_temperature.get().value,
         "altitude_m": rig.site.altitude.get().value,
+        "lamps": rig.growing.place.get() == tidewright_rig::bench::Roof::Lamps,
         "room": rig.growing.room().iter().map(|s| json!({ "from_s": s.from_s, "air_k": s.air_k, "humidity": s.humidity, "photons_mol_m2_s": s.photons_mol_m2_s })).collect::<Vec<_>>(),
         "cover": rig.growing.cover.get(),
         "draught_m_s": rig.warmth.draught.get().value,

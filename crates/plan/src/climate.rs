@@ -2,7 +2,6 @@
 //! which heater or chiller it would need, and which stones and pumps would do better.
 
 use serde::Serialize;
-use tidewright_physics::GRAVITY_M_S2;
 use tidewright_physics::heat;
 use tidewright_physics::hydraulics::line::Line;
 use tidewright_physics::oxygen::{saturation, transfer};
@@ -220,11 +219,6 @@ fn choice(rig: &Rig, pump: &str, stone: &str, own: &Rig) -> Choice {
         grams_for_money: first_year.filter(|y| *y > 0.0).map(|y| given.map(|g| g * hours / y)),
         first_year,
     }
-}
-
-/// Water over a stone as pressure \[Pa\].
-pub fn water_over_pa(rig: &Rig, depth_m: f64) -> f64 {
-    water::density(rig.site.water_temperature.get()).value * GRAVITY_M_S2 * depth_m
 }
 
 /// Hours as a person says them.

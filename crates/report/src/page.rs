@@ -96,18 +96,25 @@ pub fn workings_page(title: &str, all: &[Working]) -> String {
     frame("Workings", "explain-page", &body)
 }
 
+/// The head of a page that carries its styles with it.
+pub(crate) fn head(title: &str, styles: &[&str]) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            title { (title) }
+            link rel="icon" href="data:,";
+            style { @for s in styles { (PreEscaped(s)) } }
+        }
+    }
+}
+
 pub(crate) fn frame(title: &str, class: &str, body: &Markup) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (title) " · Tidewright" }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(CSS)) }
-            }
+            (head(&format!("{title} · Tidewright"), &[CSS]))
             body class=(class) { (body) }
         }
     }

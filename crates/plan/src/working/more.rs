@@ -7,7 +7,7 @@ use crate::{light, power, stand};
 use tidewright_rig::Rig;
 use tidewright_rig::units::round_to;
 use tidewright_sim::climate::blown::{ALPHA, MOST_PER_METRE};
-use tidewright_sim::climate::roots_mg_h;
+use tidewright_sim::climate::{HEATS, roots_mg_h};
 
 /// Workings of what a bench has of these.
 pub(super) fn all(s: &Survey) -> Vec<Working> {
@@ -134,15 +134,7 @@ fn temperature(rig: &Rig, c: &Climate) -> Working {
             from(&rig.growing.day),
         ),
     ];
-    for kind in [
-        "pumps",
-        "room, through walls",
-        "room, open water",
-        "evaporation",
-        "lamps",
-        "air blown in",
-        "heater or chiller",
-    ] {
+    for kind in HEATS {
         symbols.push(symbol("", kind, watts(kind), "mean of the day, all vessels"));
     }
     Working {

@@ -7,7 +7,7 @@ mod words;
 
 use crate::advice::Advice;
 use crate::layout::Layout;
-use crate::page::CSS;
+use crate::page::{CSS, head};
 use crate::paper::Paper;
 use crate::plan_view::plan_view;
 use crate::section::{Now, lanes, section};
@@ -78,14 +78,7 @@ pub fn book(c: &Contents<'_>) -> String {
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { "Build book, " (rig.name) }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(CSS)) (PreEscaped(BOOK_CSS)) (PreEscaped(page)) }
-            }
+            (head(&format!("Build book, {}", rig.name), &[CSS, BOOK_CSS, &page]))
             body {
                 @if c.preview { (bar(c)) }
                 main class="book" {

@@ -38,23 +38,7 @@ pub(crate) fn read_all(top: &Section<'_>, trays: &[Tray]) -> Vec<Lamp> {
 
 fn read_one(s: &Section<'_>, usual_name: String, trays: &[Tray]) -> Option<Lamp> {
     let name = s.text("name", "name of the lamp").unwrap_or(usual_name);
-    let over = s.text("tray", "over which tray");
-    let tray = match &over {
-        None => Some(0),
-        Some(n) => trays.iter().position(|t| t.name == *n),
-    };
-    if tray.is_none() {
-        s.context.report(
-            Finding::new(
-                Severity::Stop,
-                "unknown-choice",
-                "No such tray",
-                format!("There is no tray named \"{}\".", over.unwrap_or_default()),
-            )
-            .at(s.place("tray", s.find("tray").and_then(|f| f.span)))
-            .mend("Use the name of one of the trays."),
-        );
-    }
+    let tray = super::tray::which(s, "over which tray", trays);
     let file = read_file(s);
     let (usual_power, why) = match file.as_ref().and_then(|f| f.2) {
         Some(x) if x > 0.0 => (w(x), "what the photometric file says"),

@@ -1,7 +1,6 @@
 use super::section::Section;
 use crate::bench::Tray;
 use crate::calibration::{Quantity, StopwatchReading};
-use crate::finding::{Finding, Severity};
 use tidewright_physics::quantity::{Length, Time, m, mm, s as seconds};
 
 pub(crate) fn read_all(top: &Section<'_>, trays: &[Tray]) -> Vec<StopwatchReading> {
@@ -20,23 +19,7 @@ fn read_one(s: &Section<'_>, trays: &[Tray]) -> Option<StopwatchReading> {
     for key in ["time", "depth", "within"] {
         s.know(key);
     }
-    let name = s.text("tray", "on which tray");
-    let tray = match &name {
-        None => Some(0),
-        Some(n) => trays.iter().position(|t| t.name == *n),
-    };
-    if tray.is_none() {
-        s.context.report(
-            Finding::new(
-                Severity::Stop,
-                "unknown-choice",
-                "No such tray",
-                format!("There is no tray named \"{}\".", name.unwrap_or_default()),
-            )
-            .at(s.place("tray", s.find("tray").and_then(|f| f.span)))
-            .mend("Use the name of one of the trays."),
-        );
-    }
+    let tray = super::tray::which(s, "on which tray", trays);
     let (value, uncertainty) = if quantity == Quantity::HighestWater {
         let v = s.quantity::<Length>("depth", "depth read with a ruler").range(mm(1.0), m(2.0)).required(mm(80.0));
         let u = s

@@ -337,6 +337,26 @@ fn read_cascade(s: &Section<'_>, names: &[String], index: usize) -> Option<usize
     }
 }
 
+/// The tray that a section names, the first where it names none.
+pub(super) fn which(s: &Section<'_>, label: &'static str, trays: &[Tray]) -> Option<usize> {
+    let Some(name) = s.text("tray", label) else { return Some(0) };
+    let found = trays.iter().position(|t| t.name == name);
+    if found.is_none() {
+        let sentence = format!("There is no tray named \"{name}\".");
+        s.context.report(
+            Finding::new(Severity::Stop, "unknown-choice", "No such tray", sentence)
+                .at(s.place("tray", s.find("tray").and_then(|f| f.span)))
+                .mend(
+                    nearest(&name, trays.iter().map(|t| t.name.as_str())).map_or_else(
+                        || "Use the name of one of the trays.".into(),
+                        |n| format!("Did you mean \"{n}\"?"),
+                    ),
+                ),
+        );
+    }
+    found
+}
+
 /// Trays that drain into each other in a ring never drain.
 fn check_cascade(top: &Section<'_>, trays: &[Tray]) {
     for tray in trays {

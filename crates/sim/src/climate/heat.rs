@@ -5,6 +5,7 @@
 use super::exchange::{FILM_M3, Held, Term};
 use super::forcing::{DAY_S, Piece};
 use super::{Account, Ground, MOST_DAYS, SAME, account};
+use crate::stack::light_w_m2;
 use tidewright_physics::air::handbook;
 use tidewright_physics::heat::{QUIET_POOL, WATER_J_KG_K, evaporation_kg_s, latent_j_kg};
 use tidewright_physics::quantity::{celsius, m, m2};
@@ -34,8 +35,7 @@ const LID: f64 = 3.5;
 const BLOCK_SIDES: f64 = 2.5;
 /// A tray's plastic as litres of water, over the area of its floor and walls \[m\]: 4 mm at 0.45 of water's heat.
 const SHELL_M: f64 = 0.0018;
-/// Photons in a joule of lamp light \[mol/J\], and what wet blocks and a dark tray keep of it \[-\]. From memory.
-const PHOTONS_MOL_J: f64 = 4.6e-6;
+/// What wet blocks and a dark tray keep of the light that falls on them \[-\]. From memory.
 const ABSORBED: f64 = 0.8;
 
 /// Temperatures of a day, the reservoir's first, at the end of each piece \[K\].
@@ -267,7 +267,7 @@ fn tray_terms(g: &Ground<'_>, p: &Piece, air: &Air, i: usize, kelvin: f64, rho_c
     };
     let tops = g.demand[i].as_ref().map_or(0.0, |d| d.evaporation_m_s(p.from_s + 0.5 * p.dt_s)) * plan;
     out[3].gain -= tops * latent_j_kg(celsius(kelvin - 273.15)) * 1000.0 / rho_c;
-    let lit = air.photons_mol_m2_s / PHOTONS_MOL_J * ABSORBED * (1.0 - rig.growing.cover.get());
+    let lit = light_w_m2(rig.growing.place.get(), air.photons_mol_m2_s) * ABSORBED * (1.0 - rig.growing.cover.get());
     out[4] = Term { gain: lit * t.shape.si().area(t.rim().value) / rho_c, loss: 0.0 };
     out[5] = Term::default();
     out[6] = Term::default();

@@ -125,6 +125,15 @@ fn day_sum(room: &[RoomStep], flux: &[f64]) -> f64 {
     room.iter().zip(ends).zip(flux).map(|((r, end), f)| f * (end - r.from_s)).sum()
 }
 
+/// Energy that comes with photons of 400–700 nm \[W/m²\] at their flux \[mol/(m² s)\]: the lamp's light alone, the whole of the sun's.
+pub(crate) fn light_w_m2(place: Roof, photons_mol_m2_s: f64) -> f64 {
+    let photons_umol_j = match place {
+        Roof::Lamps => PHOTONS_UMOL_J,
+        Roof::Greenhouse | Roof::Sky => PHOTONS_OF_SUN_UMOL_J,
+    };
+    1e6 * photons_mol_m2_s / photons_umol_j
+}
+
 fn canopy(g: &Growing, room: &RoomStep, photons_mol: f64) -> Canopy {
     Canopy {
         air: celsius(room.air_k - 273.15),
@@ -151,7 +160,7 @@ fn transpires(g: &Growing, room: &RoomStep) -> f64 {
             air_degc: room.air_k - 273.15,
             humidity: room.humidity,
             wind_m_s: g.wind.get().value,
-            solar_mj: 1e6 * room.photons_mol_m2_s / PHOTONS_OF_SUN_UMOL_J * 3600e-6,
+            solar_mj: light_w_m2(g.place.get(), room.photons_mol_m2_s) * 3600e-6,
             clearness,
             is_day: room.photons_mol_m2_s > GLIMMER,
         };

@@ -7,6 +7,7 @@
 mod cells;
 mod demand;
 
+pub(crate) use demand::light_w_m2;
 pub use demand::{Demand, transpiration_a_day_m};
 
 use crate::block::{
