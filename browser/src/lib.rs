@@ -8,6 +8,7 @@ use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// A running program with its bench file in a folder of its own.
@@ -32,7 +33,10 @@ fn root() -> &'static Path {
 impl Served {
     /// Copies a text to a bench file of its own and opens it.
     pub fn text(name: &str, text: &str) -> Self {
-        let dir = std::env::temp_dir().join(format!("tidewright-browser-{name}-{}", std::process::id()));
+        // Tests run side by side, several on one example.
+        static MADE: AtomicUsize = AtomicUsize::new(0);
+        let made = MADE.fetch_add(1, Ordering::Relaxed);
+        let dir = std::env::temp_dir().join(format!("tidewright-browser-{name}-{}-{made}", std::process::id()));
         let _ = fs::remove_dir_all(&dir);
         fs::create_dir_all(&dir).expect("a folder");
         let file = dir.join("bench.toml");

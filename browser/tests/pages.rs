@@ -282,3 +282,46 @@ fn the_solution_page_takes_a_water_report_and_redraws() {
     let salt = Page::open(&b, &format!("{}solution/salt", served.address));
     salt.until("document.querySelector('.told').textContent.includes('surface')");
 }
+
+#[test]
+fn an_answer_brings_first_what_the_eye_is_on_then_the_whole() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    let ask = |width: &str, crest: &str| {
+        page.text(&format!(
+            r#"(async () => {{
+                const r = await fetch('/api/edit?width={width}', {{ method: 'POST', headers: {{ 'content-type': 'application/json' }},
+                    body: JSON.stringify({{ path: 'drain.crest', value: '{crest}' }}) }});
+                const parts = (await r.text()).split('\u001e').slice(1).map(t => JSON.parse(t));
+                return JSON.stringify([r.headers.get('content-type'), parts.length, ...parts.map(p =>
+                    Object.keys(p.fragments).join(' ') + ['narrow', 'wide'].filter(w => new RegExp(`<svg class="[^"]*\\b${{w}}\\b`).test(p.fragments.bench)).map(w => ' ' + w).join(''))]);
+            }})()"#
+        ))
+    };
+    let whole = "advice bench charts faults findings foot spills strip top values narrow wide";
+    let first =
+        |width: &str| format!(r#"["application/json-seq",2,"bench faults findings strip top {width}","{whole}"]"#);
+    assert_eq!(ask("wide", "61 mm"), first("wide"));
+    assert_eq!(ask("narrow", "62 mm"), first("narrow"));
+    // A width that is none is told, and nothing is written.
+    let refused = page.number(
+        "(async () => (await fetch('/api/edit?width=9', { method: 'POST', headers: { 'content-type': 'application/json' }, body: '{}' })).status)()",
+    );
+    assert_eq!(refused as u32, 400);
+}
+
+#[test]
+fn a_change_on_a_change_ends_with_the_last_one_everywhere() {
+    let served = Served::example("quayside-kitchen");
+    let b = browser(1440, 1000);
+    let page = Page::open(&b, &served.address);
+    page.until("document.querySelector('#values [data-path=\"drain.crest\"]')");
+    for crest in ["61 mm", "62 mm", "63 mm", "64 mm"] {
+        page.type_in("drain.crest", crest);
+    }
+    page.until("document.querySelector('#bench').textContent.includes('crest 64 mm')");
+    page.until("document.querySelector('#values [data-path=\"drain.crest\"]').defaultValue === '64 mm'");
+    page.until("!document.querySelector('#bench').textContent.includes('(quick)')");
+    assert_eq!(page.troubles(), "[]");
+}

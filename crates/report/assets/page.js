@@ -217,24 +217,47 @@
   /* Edits */
   const status = $("#status");
   function say(text, wrong) { status.textContent = text; status.classList.toggle("wrong", !!wrong); }
-  let queue = Promise.resolve(), refining = null, resting = 0, waiting = 0;
+  let queue = Promise.resolve(), following = null, resting = 0, waiting = 0;
+  // The texts of a JSON sequence (RFC 7464) as they come.
+  async function* texts(response) {
+    const reader = response.body.getReader(), words = new TextDecoder();
+    for (let held = ""; ;) {
+      const { value, done } = await reader.read();
+      if (done) return;
+      held += words.decode(value, { stream: true });
+      for (let end; (end = held.indexOf("\n")) >= 0; held = held.slice(end + 1)) yield JSON.parse(held.slice(1, end));
+    }
+  }
+  // What the eye is on is answered first; the rest follows, unless another change comes before it.
+  async function follow(rest, mine) {
+    try {
+      for await (const s of rest) {
+        await new Promise((go) => requestAnimationFrame(() => setTimeout(go))); // what has just been drawn is shown before
+        if (following === mine) apply(s);
+      }
+    }
+    catch { /* another change has come, or the program has gone: the next change says so */ }
+    finally { if (following === mine) { following = null; if (!waiting) refine(); } }
+  }
   function ask(url, body) {
     waiting += 1;
     clearTimeout(resting);
-    if (refining) { refining.abort(); refining = null; }
+    if (following) { following.abort(); following = null; }
     queue = queue.then(async () => {
-      const slow = setTimeout(() => say("working …"), 300);
+      const slow = setTimeout(() => say("working …"), 300), mine = new AbortController();
       try {
-        const r = await fetch(url, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body || {}) });
+        const r = await fetch(`${url}?width=${slim.matches ? "narrow" : "wide"}`, { method: "POST", signal: mine.signal, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body || {}) });
         if (!r.ok) throw new Error((await r.text()).slice(0, 300) || String(r.status));
-        const s = await r.json();
+        const parts = texts(r), { value: s } = await parts.next();
+        if (!s) throw new Error("the answer broke off");
         if (!body) { typed.clear(); for (const i of $$("#values input")) i.value = i.defaultValue; }
         if (body && body.path && !s.faults.some((f) => f.place && f.place.path === body.path)) typed.delete(body.path);
         say("");
         apply(s);
+        if (waiting === 1) { following = mine; follow(parts, mine); } else mine.abort();
       } catch (e) {
         say(e instanceof TypeError ? "The bench program does not answer: what you typed stays here. Start it again and press Enter." : `Not done: ${e.message}`, true);
-      } finally { clearTimeout(slow); waiting -= 1; if (status.textContent === "working …") say(""); if (!waiting) refine(); }
+      } finally { clearTimeout(slow); waiting -= 1; if (status.textContent === "working …") say(""); if (!waiting && !following) refine(); }
     });
     return queue;
   }
@@ -242,14 +265,14 @@
   const REST_MS = 350;
   function refine() {
     clearTimeout(resting);
-    if (!state.meta.refined && !refining) resting = setTimeout(refineNow, REST_MS);
+    if (!state.meta.refined && !following) resting = setTimeout(refineNow, REST_MS);
   }
   async function refineNow() {
-    const mine = (refining = new AbortController());
+    const mine = (following = new AbortController());
     try {
       const r = await fetch("/api/refine", { signal: mine.signal });
-      if (r.ok && refining === mine) { const s = await r.json(); if (!waiting) apply(s); }
-    } catch { /* the quick figures stay */ } finally { if (refining === mine) refining = null; }
+      if (r.ok) await follow(texts(r), mine);
+    } catch { /* the quick figures stay */ } finally { if (following === mine) following = null; }
   }
   const where = (el) => el && el !== document.body && (el.id ? { id: el.id } : el.dataset && el.dataset.path ? { path: el.dataset.path, tag: el.tagName, frag: (el.closest("[id]") || {}).id } : el.dataset && el.dataset.do ? { act: el.dataset.do } : el.closest && el.closest("[data-strip],[data-chart]") ? { slider: el.closest("[data-chart]") ? el.closest("svg").dataset.chart : "strip", narrow: el.closest("svg").classList.contains("narrow") } : null);
   function back(w) {
@@ -258,15 +281,13 @@
     const el = w.id ? document.getElementById(w.id) : w.path ? $$(`${w.tag}[data-path]`).find((e) => e.dataset.path === w.path) : w.act ? $(`[data-do=${w.act}]`) : w.slider === "strip" ? $(`[data-strip]${size} .handle`) : $(`[data-chart="${w.slider}"]${size} .cursor`);
     if (el && !el.disabled) el.focus({ preventScroll: true });
   }
-  // What the eye is on is drawn first; what stands below it follows in a turn of its own.
-  const FIRST = ["faults", "bench", "strip", "findings", "advice"];
-  let rest = 0;
   const slim = matchMedia("(max-width: 880px)");
-  function redraw(fragments, ids, unseen) {
-    for (const id of ids) {
-      const el = document.getElementById(id), html = fragments[id];
-      if (!el || html === undefined || el.shown === html) continue;
-      if (!unseen) el.shown = html;
+  // `unseen` names the width whose drawings the fragments leave out.
+  function redraw(fragments, unseen) {
+    for (const [id, html] of Object.entries(fragments)) {
+      const el = document.getElementById(id);
+      if (!el || el.shown === html) continue;
+      el.shown = html;
       const sheet = document.createElement("template");
       sheet.innerHTML = html;
       become(el, sheet.content, unseen);
@@ -274,12 +295,13 @@
   }
   // Only what differs is touched: what stays keeps its place, its focus and its fold.
   function become(old, fresh, unseen) {
-    let a = old.firstChild;
+    const seen = (a) => { while (unseen && a && a.nodeName === "svg" && a.classList.contains(unseen)) a = a.nextSibling; return a; };
+    let a = seen(old.firstChild);
     for (let b = fresh.firstChild, next; b; b = next) {
       next = b.nextSibling;
       if (!a) { old.appendChild(b); continue; }
-      const after = a.nextSibling;
-      if (unseen && b.nodeName === "svg" && b.classList.contains(unseen) && a.nodeName === "svg") { a = after; continue; }
+      const after = seen(a.nextSibling);
+      if (a.isEqualNode(b)) { a = after; continue; }
       if (a.nodeName !== b.nodeName || a.id !== b.id) old.replaceChild(b, a);
       else if (a.nodeType !== 1) { if (a.data !== b.data) a.data = b.data; }
       else {
@@ -290,26 +312,21 @@
       }
       a = after;
     }
-    while (a) { const after = a.nextSibling; a.remove(); a = after; }
+    while (a) { const after = seen(a.nextSibling); a.remove(); a = after; }
   }
   function apply(s) {
     if (s.meta.revision < state.meta.revision) return;
     const active = document.activeElement, focus = where(active);
     const range = active && active.selectionStart !== undefined && active.type === "text" ? [active.selectionStart, active.selectionEnd] : null;
     for (const i of $$("#values input")) if (i.value !== i.defaultValue && !(i.dataset.sent === i.value && !typed.has(i.dataset.path))) typed.set(i.dataset.path, i.value);
-    redraw(s.fragments, FIRST, slim.matches ? "wide" : "narrow");
+    redraw(s.fragments, "values" in s.fragments ? "" : slim.matches ? "wide" : "narrow");
     state = { meta: s.meta, title: s.title, series: s.series, geometry: s.geometry, faults: s.faults };
     document.title = `${s.title} · Tidewright`;
-    const settle = () => {
-      for (const [path, text] of typed) { const i = fieldOf(path); if (i && i.tagName === "INPUT") i.value = text; }
-      if (held) hold(held.path, held.from, true);
-      back(focus);
-      if (range && document.activeElement.type === "text") try { document.activeElement.setSelectionRange(range[0], range[1]); } catch { /* a select */ }
-      show();
-    };
-    settle();
-    clearTimeout(rest);
-    rest = setTimeout(() => { const now = document.activeElement === active; redraw(s.fragments, Object.keys(s.fragments)); if (now) settle(); else show(); });
+    for (const [path, text] of typed) { const i = fieldOf(path); if (i && i.tagName === "INPUT") i.value = text; }
+    if (held) hold(held.path, held.from, true);
+    back(focus);
+    if (range && document.activeElement.type === "text") try { document.activeElement.setSelectionRange(range[0], range[1]); } catch { /* a select */ }
+    show();
   }
   const fieldOf = (path) => $$("#values [data-path]").find((e) => e.dataset.path === path);
   const toml = (el) => {

@@ -21,11 +21,19 @@ pub struct Advice {
 impl Advice {
     /// Solves all of it but the throttles, which take runs of their own.
     pub fn of(survey: &Survey) -> Self {
-        Self {
-            risers: survey.each().filter_map(|v| advice::riser(&v)).collect(),
-            lines: advice::fill_lines(survey),
-            throttles: Vec::new(),
-        }
+        Self::lines(survey).with_risers(survey)
+    }
+
+    /// The pen lines alone: all that the drawings show of it.
+    pub fn lines(survey: &Survey) -> Self {
+        Self { risers: Vec::new(), lines: advice::fill_lines(survey), throttles: Vec::new() }
+    }
+
+    /// The same with the risers, each of which may take a survey of its own.
+    #[must_use]
+    pub fn with_risers(mut self, survey: &Survey) -> Self {
+        self.risers = survey.each().filter_map(|v| advice::riser(&v)).collect();
+        self
     }
 
     /// The same with the throttles tried.

@@ -279,7 +279,7 @@ fn chart(
 ) -> String {
     const DAY: f64 = 86_400.0;
     let (width, height) = if narrow { (364.0, 200.0) } else { (680.0, 190.0) };
-    let (left, right, top, bottom) = (40.0, width - if narrow { 78.0 } else { 96.0 }, 18.0, height - 24.0);
+    let (left, right, top, bottom) = (40.0, width - if narrow { 78.0 } else { 96.0 }, 26.0, height - 24.0);
     let all = || course.iter().flat_map(|m| lines.iter().filter_map(move |l| (l.value)(m)));
     let banded = || band.iter().flat_map(|b| b.iter().flat_map(|x| [x.1, x.2]));
     let (mut low, mut high) =
@@ -305,7 +305,7 @@ fn chart(
         svg.text("axt", (left - 6.0, y(v) + 4.0), Anchor::End, &round_to(v, 3));
         v += step;
     }
-    svg.text("axt", (left - 34.0, top - 6.0), Anchor::Start, unit);
+    svg.text("axt", (left - 34.0, top - 14.0), Anchor::Start, unit);
     for h in (0..=24).step_by(if narrow { 6 } else { 3 }) {
         let at = x(f64::from(h) * 3600.0);
         svg.line("grid", (at, top), (at, bottom));

@@ -1,7 +1,7 @@
 //! Values to text: drawings, charts, the page, tables for the terminal.
 //!
 //! Pure functions; nothing here knows a file, a clock or a socket. [`state()`] makes everything the
-//! page shows at one revision of a bench, [`page()`] the page around it; [`text`] is for the terminal.
+//! page shows at one revision of a bench, [`first()`] the part of it that the eye is on, [`page()`] the page around it; [`text`] is for the terminal.
 
 pub mod advice;
 pub mod alone;
@@ -47,4 +47,4 @@ pub use advice::Advice;
 pub use alone::alone;
 pub use page::{CSS, JS, explain_page, page, workings_page};
 pub use program_page::program_page;
-pub use state::{Given, Meta, State, state};
+pub use state::{Given, Meta, State, Width, first, state};

@@ -181,7 +181,7 @@ fn together(rig: &Rig) -> Markup {
     html! {
         table { tbody { @for c in fit::checks(rig) {
             @let say = |x: f64| if c.rule == "return-sags" { u.fall(x) } else { u.length(x) };
-            tr { td { @if c.holds() { "✓" } @else { "▲" } } th scope="row" { @if rig.trays.len() > 1 { (rig.trays[c.tray].name) ": " } (c.what) } td { strong { (say(c.number)) } } td { "at least " (say(c.limit)) } }
+            tr { th scope="row" { @if c.holds() { "✓ " } @else { "▲ " } @if rig.trays.len() > 1 { (rig.trays[c.tray].name) ": " } (c.what) } td { strong { (say(c.number)) } } td { "at least " (say(c.limit)) } }
         } } }
     }
 }

@@ -9,7 +9,7 @@ use crate::section::{Now, section};
 use crate::series::Series;
 use crate::{figures, findings, plan_view, sheet, strip, words};
 use maud::{Markup, PreEscaped, html};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use tidewright_plan::Survey;
 use tidewright_plan::spills::Spill;
@@ -93,8 +93,51 @@ pub struct Unit {
     pub decimals: u32,
 }
 
-/// Makes a state.
+/// For which width of window drawings are made; a page holds both, and shows one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Width {
+    /// A desk's.
+    Wide,
+    /// A phone's.
+    Narrow,
+    /// Either.
+    #[default]
+    Both,
+}
+
+impl Width {
+    /// A drawing for each width wanted, one after the other; `f` is told whether it is the narrow one.
+    fn each(self, f: impl Fn(bool) -> String) -> PreEscaped<String> {
+        let wide = if self == Self::Narrow { String::new() } else { f(false) };
+        PreEscaped(if self == Self::Wide { wide } else { wide + &f(true) })
+    }
+}
+
+/// Makes a whole state.
 pub fn state(g: &Given<'_>) -> State {
+    let (mut state, wide, now) = begin(g, Width::Both);
+    let mut add = |id: &'static str, m: Markup| {
+        state.fragments.insert(id, m.into_string());
+    };
+    add("charts", charts(g, &state.series));
+    add("advice", advice::block(g.survey, g.advice));
+    if let Some(crop) = &g.survey.crop {
+        add("roots", roots(g, crop, &now));
+    }
+    add("spills", spills(g));
+    add("values", sheet::sheet(&g.survey.rig, g.faults));
+    add("foot", foot(g, &wide));
+    state
+}
+
+/// What the eye is on while somebody edits: file, faults, drawings of one width, strip, findings. Of the advice
+/// only the pen lines are needed.
+pub fn first(g: &Given<'_>, width: Width) -> State {
+    begin(g, width).0
+}
+
+fn begin(g: &Given<'_>, width: Width) -> (State, Paper, Now) {
     let rig = &g.survey.rig;
     let layout = Layout::of(rig);
     let series = Series::of(g.survey);
@@ -102,31 +145,22 @@ pub fn state(g: &Given<'_>) -> State {
     let now = Now { reservoir_m, trays_m, blocks: series.wet_now() };
     let lanes = crate::section::lanes(g.survey, &layout, &g.advice.lines, &now);
     let (wide, narrow) = (Paper::wide(&layout, lanes), Paper::narrow(&layout));
-    let mut fragments: BTreeMap<&'static str, String> = BTreeMap::new();
-    let mut add = |id: &'static str, m: Markup| {
-        fragments.insert(id, m.into_string());
-    };
-    add("top", top(g));
-    add("faults", findings::faults(g.faults));
-    add("bench", bench(g, &layout, (&wide, &narrow), &now));
-    add("strip", day_strip(g, &series));
-    add("charts", charts(g, &series));
-    add("findings", findings::list(g.findings));
-    add("advice", advice::block(g.survey, g.advice));
-    if let Some(crop) = &g.survey.crop {
-        add("roots", roots(g, crop, &now));
-    }
-    add("spills", spills(g));
-    add("values", sheet::sheet(rig, g.faults));
-    add("foot", foot(g, &wide));
-    State {
+    let fragments = [
+        ("top", top(g)),
+        ("faults", findings::faults(g.faults)),
+        ("bench", bench(g, &layout, width, (&wide, &narrow), &now)),
+        ("strip", day_strip(g, width, &series)),
+        ("findings", findings::list(g.findings)),
+    ];
+    let state = State {
         meta: g.meta.clone(),
         title: rig.name.clone(),
         faults: g.faults.to_vec(),
-        fragments,
+        fragments: fragments.into_iter().map(|(id, m)| (id, m.into_string())).collect(),
         series,
         geometry: geometry(rig, &wide),
-    }
+    };
+    (state, wide, now)
 }
 
 fn geometry(rig: &tidewright_rig::Rig, paper: &Paper) -> Geometry {
@@ -167,19 +201,19 @@ fn top(g: &Given<'_>) -> Markup {
     }
 }
 
-fn bench(g: &Given<'_>, layout: &Layout, (wide, narrow): (&Paper, &Paper), now: &Now) -> Markup {
+fn bench(g: &Given<'_>, layout: &Layout, width: Width, (wide, narrow): (&Paper, &Paper), now: &Now) -> Markup {
     let lines = &g.advice.lines;
     let unit = words::length_unit(g.survey.units());
-    let both = |f: &dyn Fn(&Paper) -> String| PreEscaped(format!("{}{}", f(wide), f(narrow)));
+    let each = |f: &dyn Fn(&Paper) -> String| width.each(|is_narrow| f(if is_narrow { narrow } else { wide }));
     html! {
         div class={ "draw " @if wide.side_by_side { "beside" } @else { "stacked" } @if wide.lying { " lying" } } style=(columns(layout, wide)) {
             figure class="fig-section" {
                 figcaption { h2 { "Section" } p class="scale" { (unit) " unless stated" span class="in-print" { " · " (wide.scale_words()) } } }
-                (both(&|p| section(g.survey, layout, p, lines, now)))
+                (each(&|p| section(g.survey, layout, p, lines, now)))
             }
             figure class="fig-plan" {
                 figcaption { h2 { "Plan" } p class="scale" { "same scale" span class="in-print" { " · " (wide.scale_words()) } } }
-                (both(&|p| plan_view::plan_view(g.survey, layout, p, now)))
+                (each(&|p| plan_view::plan_view(g.survey, layout, p, now)))
             }
             div class="fig-figures" {
                 h2 { "What to expect" small { " likely, and the span of 5 – 95 %" @if !g.meta.refined { " (quick)" } } }
@@ -196,7 +230,7 @@ fn columns(layout: &Layout, p: &Paper) -> String {
     format!("--cols:{s:.0}fr {l:.0}fr")
 }
 
-fn day_strip(g: &Given<'_>, series: &Series) -> Markup {
+fn day_strip(g: &Given<'_>, width: Width, series: &Series) -> Markup {
     let rig = &g.survey.rig;
     html! {
         div class="strip-head" {
@@ -208,8 +242,7 @@ fn day_strip(g: &Given<'_>, series: &Series) -> Markup {
                 button type="button" data-do="later" { span class="unseen" { "next event " } "▶" }
             }
         }
-        (PreEscaped(strip::strip(rig, series, false)))
-        (PreEscaped(strip::strip(rig, series, true)))
+        (width.each(|narrow| strip::strip(rig, series, narrow)))
     }
 }
 
@@ -218,7 +251,7 @@ fn charts(g: &Given<'_>, series: &Series) -> Markup {
     let many = g.survey.trays.len() > 1;
     let one = |i: usize| -> Markup {
         let Some(course) = series.floods.get(i) else { return html! {} };
-        let two = |f: &dyn Fn(bool) -> String| PreEscaped(format!("{}{}", f(false), f(true)));
+        let two = |f: &dyn Fn(bool) -> String| Width::Both.each(f);
         html! {
             div class="chart" {
                 @if !many { h2 { "One flood: depth, " (unit) small { " likely, and the span of 5 – 95 %" } } }

@@ -45,7 +45,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
         let moment = flood.course.iter().rev().find(|m| m.t_s <= t).or(flood.course.first());
         let now = Now { reservoir_m: moment.map_or(0.0, |m| m.reservoir_m), trays_m, blocks: Vec::new() };
         let layout = Layout::of(&bench.rig);
-        let lines = Advice::of(&survey).lines;
+        let lines = Advice::lines(&survey).lines;
         let paper = Paper::wide(&layout, lanes(&survey, &layout, &lines, &now));
         let svg = match args.what {
             What::Section => section(&survey, &layout, &paper, &lines, &now),

@@ -3,6 +3,7 @@
 use super::session::Session;
 use super::{more, solution};
 use crate::terminal::Trouble;
+use axum::body::Body;
 use axum::extract::{DefaultBodyLimit, Path, Query, Request, State as Shared};
 use axum::http::{StatusCode, header};
 use axum::middleware::{Next, from_fn};
@@ -12,8 +13,11 @@ use axum::{Json, Router};
 use serde::Deserialize;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tidewright_plan::pages;
-use tidewright_report::{CSS, JS, State, explain_page, page};
+use tidewright_report::{CSS, JS, State, Width, explain_page, page};
 use tokio::sync::Semaphore;
+use tokio::sync::mpsc::{Receiver, channel};
+use tokio_stream::wrappers::ReceiverStream;
+use tokio_stream::{StreamExt, once};
 
 pub(super) type Bench = Arc<Mutex<Session>>;
 
@@ -44,13 +48,12 @@ pub(super) fn router(bench: Bench) -> Router {
         .route("/api/light/save", post(more::save_light))
         .route("/book", get(more::build_book))
         .route("/assets/{name}", get(asset))
-        .route("/api/state", get(|s: Shared<Bench>| answer(s, false, |_| Ok(()))))
-        .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, |_| Ok(()))))
+        .route("/api/refine", get(|s: Shared<Bench>| answer(s, true, Seen::default(), |_| Ok(()))))
         .route("/api/edit", post(edit))
         .route(
             "/api/undo",
-            post(|s: Shared<Bench>| {
-                answer(s, false, |b| {
+            post(|s: Shared<Bench>, Query(seen): Query<Seen>| {
+                answer(s, false, seen, |b| {
                     b.undo();
                     Ok(())
                 })
@@ -58,14 +61,14 @@ pub(super) fn router(bench: Bench) -> Router {
         )
         .route(
             "/api/redo",
-            post(|s: Shared<Bench>| {
-                answer(s, false, |b| {
+            post(|s: Shared<Bench>, Query(seen): Query<Seen>| {
+                answer(s, false, seen, |b| {
                     b.redo();
                     Ok(())
                 })
             }),
         )
-        .route("/api/save", post(|s: Shared<Bench>| answer(s, true, Session::save)))
+        .route("/api/save", post(|s: Shared<Bench>, Query(seen): Query<Seen>| answer(s, true, seen, Session::save)))
         .layer(DefaultBodyLimit::max(LARGEST_BODY))
         .layer(from_fn(only_this_machine))
         .with_state(bench)
@@ -98,28 +101,75 @@ pub(super) fn lock(bench: &Bench) -> MutexGuard<'_, Session> {
     bench.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// An answer has two parts at most.
+const PARTS: usize = 2;
+
 /// So many benches are computed at once; more requests wait their turn.
 static TURNS: Semaphore = Semaphore::const_new(2);
 
-async fn compute(bench: Bench, refined: bool) -> Result<State, Trouble> {
-    let _turn = TURNS.acquire().await.map_err(|e| Trouble(e.to_string()))?;
-    let snapshot =
-        lock(&bench).snapshot(refined).ok_or_else(|| Trouble("the bench file has faults and no drawing yet".into()))?;
-    tokio::task::spawn_blocking(move || snapshot.state()).await.map_err(|e| Trouble(e.to_string()))
+/// Computes a bench on a thread of its own and hands on what it says, part after part; the last part is the whole.
+fn compute(bench: Bench, refined: bool, width: Option<Width>) -> Receiver<Result<State, Trouble>> {
+    let (tell, told) = channel(PARTS);
+    let work = move |_turn| {
+        let snapshot = lock(&bench).snapshot(refined);
+        let whole = match snapshot {
+            Some(snapshot) => {
+                let first = |state| width.is_none() || tell.blocking_send(Ok(state)).is_ok();
+                snapshot.state(width.unwrap_or_default(), first).map(Ok)
+            }
+            None => Some(Err(Trouble("the bench file has faults and no drawing yet".into()))),
+        };
+        // Who asked may have gone.
+        whole.map(|w| tell.blocking_send(w).is_ok())
+    };
+    tokio::spawn(async move {
+        if let Ok(turn) = TURNS.acquire().await {
+            tokio::task::spawn_blocking(move || work(turn));
+        }
+    });
+    told
 }
 
+/// The next part of an answer.
+async fn next(told: &mut Receiver<Result<State, Trouble>>) -> Result<State, Trouble> {
+    told.recv().await.unwrap_or_else(|| Err(Trouble("the computation broke off".into())))
+}
+
+/// Which drawings somebody looks at.
+#[derive(Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Seen {
+    #[serde(default)]
+    width: Width,
+}
+
+/// What the eye is on, then the whole page; where refined, the whole page alone. A sequence of JSON texts after
+/// RFC 7464, each sent once it is known.
 async fn answer(
     Shared(bench): Shared<Bench>,
     refined: bool,
+    seen: Seen,
     change: impl FnOnce(&mut Session) -> Result<(), Trouble>,
 ) -> Response {
     if let Err(t) = change(&mut lock(&bench)) {
         return refused(&t);
     }
-    match compute(bench, refined).await {
-        Ok(state) => Json(state).into_response(),
-        Err(t) => refused(&t),
-    }
+    let mut told = compute(bench, refined, Some(seen.width));
+    let first = match next(&mut told).await {
+        Ok(state) => state,
+        Err(t) => return refused(&t),
+    };
+    let states = once(first).chain(ReceiverStream::new(told).filter_map(Result::ok));
+    let kind = [(header::CONTENT_TYPE, "application/json-seq")];
+    (kind, Body::from_stream(states.map(|state| record(&state)))).into_response()
+}
+
+/// One text of a JSON sequence.
+fn record(state: &State) -> serde_json::Result<Vec<u8>> {
+    let mut out = vec![0x1e];
+    serde_json::to_writer(&mut out, state)?;
+    out.push(b'\n');
+    Ok(out)
 }
 
 pub(super) fn refused(t: &Trouble) -> Response {
@@ -133,12 +183,12 @@ struct Edit {
     value: String,
 }
 
-async fn edit(bench: Shared<Bench>, Json(edit): Json<Edit>) -> Response {
-    answer(bench, false, |b| b.edit(&edit.path, &edit.value)).await
+async fn edit(bench: Shared<Bench>, Query(seen): Query<Seen>, Json(edit): Json<Edit>) -> Response {
+    answer(bench, false, seen, |b| b.edit(&edit.path, &edit.value)).await
 }
 
 async fn front(Shared(bench): Shared<Bench>) -> Response {
-    match compute(bench, false).await {
+    match next(&mut compute(bench, false, None)).await {
         Ok(state) => Html(with_linked_script(&page(&state))).into_response(),
         Err(t) => refused(&t),
     }

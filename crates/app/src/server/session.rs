@@ -5,10 +5,11 @@ use crate::terminal::Trouble;
 use std::path::PathBuf;
 use std::sync::Arc;
 use tidewright_plan::program::{self, StageProgram};
+use tidewright_plan::spills::{self, Spill};
 use tidewright_plan::survey::QUICK_RUNS;
-use tidewright_plan::{Survey, advice, judge, spills, working};
+use tidewright_plan::{Survey, advice, judge, working};
 use tidewright_report::calendar::{Day, calendar};
-use tidewright_report::{Advice, Given, Meta, State, program_page, workings_page};
+use tidewright_report::{Advice, Given, Meta, State, Width, program_page, workings_page};
 use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
@@ -284,30 +285,41 @@ impl Snapshot {
         Ok(calendar(&rig, tray, &programs, first))
     }
 
-    /// The whole page as data.
-    pub(crate) fn state(self) -> State {
-        let runs = if self.meta.refined { USUAL_RUNS } else { QUICK_RUNS };
+    fn given<'a>(
+        &'a self,
+        survey: &'a Survey,
+        findings: &'a [Finding],
+        advice: &'a Advice,
+        spills: &'a [Spill],
+    ) -> Given<'a> {
+        Given { survey, findings, faults: &self.faults, advice, spills, meta: &self.meta }
+    }
+
+    /// The whole page as data. Of a quick look `first` gets the part that the eye is on, as soon as it is known;
+    /// once that returns false nobody waits for the rest.
+    pub(crate) fn state(self, width: Width, first: impl FnOnce(State) -> bool) -> Option<State> {
         let rig = advice::settle_crests(&self.rig).0;
-        // A second's work for many trays: only for who waits.
-        let survey = if self.meta.refined { Survey::with_crop(&rig, runs) } else { Survey::of(&rig, runs) };
-        let (judged, (advice, spills)) = split::both(
-            || judge(&survey),
-            || {
-                let advice = Advice::of(&survey);
-                let advice = if self.meta.refined { advice.with_throttles(&survey) } else { advice };
-                (advice, spills::spills(&survey.rig))
-            },
-        );
-        let mut findings = self.remarks;
-        findings.extend(judged);
-        findings.sort_by_key(|f| f.severity);
-        tidewright_report::state(&Given {
-            survey: &survey,
-            findings: &findings,
-            faults: &self.faults,
-            advice: &advice,
-            spills: &spills,
-            meta: &self.meta,
-        })
+        let findings_of = |judged: Vec<Finding>| {
+            let mut findings = self.remarks.clone();
+            findings.extend(judged);
+            findings.sort_by_key(|f| f.severity);
+            findings
+        };
+        if self.meta.refined {
+            let survey = Survey::with_crop(&rig, USUAL_RUNS);
+            let (judged, (advice, spills)) = split::both(
+                || judge(&survey),
+                || (Advice::of(&survey).with_throttles(&survey), spills::spills(&survey.rig)),
+            );
+            return Some(tidewright_report::state(&self.given(&survey, &findings_of(judged), &advice, &spills)));
+        }
+        let survey = Survey::of(&rig, QUICK_RUNS);
+        let (judged, lines) = split::both(|| judge(&survey), || Advice::lines(&survey));
+        let findings = findings_of(judged);
+        if !first(tidewright_report::first(&self.given(&survey, &findings, &lines, &[]), width)) {
+            return None;
+        }
+        let (advice, spills) = split::both(|| lines.with_risers(&survey), || spills::spills(&survey.rig));
+        Some(tidewright_report::state(&self.given(&survey, &findings, &advice, &spills)))
     }
 }

@@ -126,5 +126,5 @@ fn read_file(s: &Section<'_>) -> Option<Photometry> {
 pub(crate) fn on_canopy(lamps: &[Lamp], trays: &[Tray], walls: f64, plant: Length) -> Option<MolarFlux> {
     let first = lamps.iter().map(|l| l.tray).min()?;
     let map = crate::light::map(lamps, trays.get(first)?, first, walls, plant, crate::light::QUICK)?;
-    Some(umol_m2_s(map.mean().clamp(1.0, 3000.0)))
+    Some(umol_m2_s(map.mean().round().clamp(1.0, 3000.0)))
 }
