@@ -177,7 +177,8 @@ mod tests {
             assert!(p.text.starts_with(&format!("# {}\n", p.title)) && !p.title.is_empty(), "{}", p.name);
             let headings: Vec<&str> = p.text.lines().filter(|l| l.starts_with("## ")).collect();
             assert_eq!(headings, SECTIONS, "{}", p.name);
-            let lines = p.text.lines().count();
+            let fenced: usize = p.text.split("```").skip(1).step_by(2).map(|t| t.lines().count()).sum();
+            let lines = p.text.lines().count() - fenced;
             assert!((12..=35).contains(&lines), "{} has {lines} lines", p.name);
         }
     }

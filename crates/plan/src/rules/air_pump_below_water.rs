@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::climate::siphon;
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -13,7 +13,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let x = siphon(&s.rig, a, s.day.highest_reservoir_m);
     let place = Place::key("air.height");
     if x.head_m <= 0.0 {
-        let words = format!("The highest point of the air line lies {} over the highest that water can stand.", u.length((-x.head_m).max(0.0)));
+        let words = format!(
+            "The highest point of the air line lies {} over the highest that water can stand.",
+            u.length((-x.head_m).max(0.0))
+        );
         return vec![Finding::new(Severity::Good, RULE.name, "The air line cannot run back", words).at(place)];
     }
     let words = format!(

@@ -35,11 +35,16 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 Severity::Care,
                 RULE.name,
                 "The pH falls below the crop's range",
-                format!("As weighed the solution settles at pH {open:.1}; {} is run from {low:.1}.", s.rig.growing.crop.name),
+                format!(
+                    "As weighed the solution settles at pH {open:.1}; {} is run from {low:.1}.",
+                    s.rig.growing.crop.name
+                ),
             )
             .at(place)
             .measured(open, low, "pH")
-            .mend("Give less acid and the last of it by the meter, or a little potassium hydrogen carbonate at the end."),
+            .mend(
+                "Give less acid and the last of it by the meter, or a little potassium hydrogen carbonate at the end.",
+            ),
         ];
     }
     if open - wanted > REACHED {

@@ -1,9 +1,9 @@
 use super::Rule;
+use crate::solution::counted;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
-use tidewright_rig::{Finding, Severity};
-use crate::solution::counted;
 use tidewright_rig::solution::amount::Counts;
+use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "ammonium-share", judge };
 
@@ -21,7 +21,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     };
     let share = (nh4 / all.max(1e-9)).max(wanted);
     let crop = &s.rig.growing.crop.name;
-    let words = format!("{:.0} % of the nitrogen is ammonium; {crop} is given at most {:.0} %.", 100.0 * share, 100.0 * limit);
+    let words =
+        format!("{:.0} % of the nitrogen is ammonium; {crop} is given at most {:.0} %.", 100.0 * share, 100.0 * limit);
     let finding = if share > limit + 1e-6 {
         Finding::new(Severity::Care, RULE.name, "Too much ammonium", words)
             .mend("Take nitrate in place of ammonium salts: it scorches roots in warm water and pulls the pH down.")

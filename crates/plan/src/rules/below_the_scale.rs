@@ -1,9 +1,9 @@
 use super::Rule;
+use crate::solution::mix::Weighed;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
-use tidewright_rig::{Finding, Severity};
-use crate::solution::mix::Weighed;
 use tidewright_rig::units::round_to;
+use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "below-the-scale", judge };
 

@@ -3,7 +3,6 @@ use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
-
 pub(super) const RULE: Rule = Rule { name: "block-height", judge };
 
 /// Pores that water fills in the top of a block at rest: below this it is too tall for its medium \[-\].

@@ -14,7 +14,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let u = s.units();
             let reach = v.band(Figure::HighestWater).low - b.base.get().value;
             let third = b.height.get().value / 3.0;
-            let words = format!("{}The water climbs {} of the {} block.", v.who(), u.length(reach.max(0.0)), u.length(b.height.get().value));
+            let words = format!(
+                "{}The water climbs {} of the {} block.",
+                v.who(),
+                u.length(reach.max(0.0)),
+                u.length(b.height.get().value)
+            );
             let f = if reach <= 0.0 {
                 Finding::new(Severity::Stop, RULE.name, "The blocks stay dry", words)
             } else if reach < third {

@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::fit::blocks_on_fittings;
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 

@@ -32,7 +32,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 Severity::Stop,
                 RULE.name,
                 "A tray gets too little",
-                if a.is_infinite() { format!("Neither {} nor {} is ever flooded to its crest.", first.tray.name, last.tray.name) } else { format!("{} is flooded after {}; {} never is.", first.tray.name, clock(a), last.tray.name) },
+                if a.is_infinite() {
+                    format!("Neither {} nor {} is ever flooded to its crest.", first.tray.name, last.tray.name)
+                } else {
+                    format!("{} is flooded after {}; {} never is.", first.tray.name, clock(a), last.tray.name)
+                },
             )
             .at(place)
             .mend("Throttle the nearest and lowest branches, widen the others, or give each tray its own turn.")

@@ -29,7 +29,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
         let mut words = format!("Concentrate {:?}, {strength:.0} times as strong, at {cold}:", held.tank);
         if !falls.is_empty() {
             let names: Vec<&str> = falls.iter().map(|x| solid_words(x.solid)).collect();
-            words.push_str(&format!(" {} {}.", names.join(" and "), if names.len() == 1 { "falls out" } else { "fall out" }));
+            words.push_str(&format!(
+                " {} {}.",
+                names.join(" and "),
+                if names.len() == 1 { "falls out" } else { "fall out" }
+            ));
         }
         if let Some((j, share)) = full {
             words.push_str(&format!(
@@ -56,7 +60,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
     }
     if out.is_empty() && !sheet.tanks.is_empty() {
         let words = format!("Both concentrates stay clear at {cold}.");
-        out.push(Finding::new(Severity::Good, RULE.name, "Concentrates stay clear", words).at(Place::key("solution.concentrate")));
+        out.push(
+            Finding::new(Severity::Good, RULE.name, "Concentrates stay clear", words)
+                .at(Place::key("solution.concentrate")),
+        );
     }
     out
 }

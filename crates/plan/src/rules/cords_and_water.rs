@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::power;
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -35,9 +35,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
     }
     if m.drip_loops.as_ref().is_some_and(|d| !d.get()) {
         out.push(
-            Finding::new(Severity::Care, RULE.name, "Cords without drip loops", "Water runs along a cord into its plug.")
-                .at(Place::key("power.drip_loops"))
-                .mend("Let every cord hang below its socket before it goes up to it."),
+            Finding::new(
+                Severity::Care,
+                RULE.name,
+                "Cords without drip loops",
+                "Water runs along a cord into its plug.",
+            )
+            .at(Place::key("power.drip_loops"))
+            .mend("Let every cord hang below its socket before it goes up to it."),
         );
     }
     if !m.outlet_height.is_assumed() {

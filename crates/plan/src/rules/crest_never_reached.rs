@@ -23,7 +23,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Stop,
                     RULE.name,
                     "The flood never reaches the riser's crest",
-                    format!("{who}In {} the water comes to {reached}; the crest is at {}.", minutes(run_s), u.length(crest.value)),
+                    format!(
+                        "{who}In {} the water comes to {reached}; the crest is at {}.",
+                        minutes(run_s),
+                        u.length(crest.value)
+                    ),
                 )
                 .mend("Lower the crest, run longer, add water, or take a pump with more head at this lift.")
             } else if worn.crest_wet_s.is_infinite() {
@@ -45,7 +49,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Note,
                     RULE.name,
                     "The crest is reached, but not surely",
-                    format!("{who}Likely after {}; in {:.0} of a hundred cases never.", minutes(b.likely), 100.0 * b.never),
+                    format!(
+                        "{who}Likely after {}; in {:.0} of a hundred cases never.",
+                        minutes(b.likely),
+                        100.0 * b.never
+                    ),
                 )
                 .mend("Time one flood: the reading tells which case this bench is.")
             } else {
@@ -53,7 +61,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Good,
                     RULE.name,
                     "The pump reaches the crest, new and worn",
-                    format!("{who}Crest wet after {}; after {} with a worn pump; the timer gives {}.", minutes(b.likely), minutes(worn.crest_wet_s), minutes(run_s)),
+                    format!(
+                        "{who}Crest wet after {}; after {} with a worn pump; the timer gives {}.",
+                        minutes(b.likely),
+                        minutes(worn.crest_wet_s),
+                        minutes(run_s)
+                    ),
                 )
             };
             Some(f.at(place).measured(v.runs.flood.highest_m[v.index], crest.value, "m"))

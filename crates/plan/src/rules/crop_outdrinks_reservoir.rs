@@ -4,7 +4,6 @@ use tidewright_physics::quantity::m;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
-
 pub(super) const RULE: Rule = Rule { name: "crop-outdrinks-reservoir", judge };
 
 /// Days that a bench should run between two top-ups. Common practice, no source.
@@ -17,7 +16,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
         return Vec::new();
     }
     let u = s.units();
-    let of = |days: &[Option<tidewright_sim::roots::RootDay>]| days.iter().flatten().map(|d| d.drunk_m3 + d.evaporated_m3).sum::<f64>();
+    let of = |days: &[Option<tidewright_sim::roots::RootDay>]| {
+        days.iter().flatten().map(|d| d.drunk_m3 + d.evaporated_m3).sum::<f64>()
+    };
     let (likely, most) = (of(&crop.likely), of(&crop.dry).max(of(&crop.likely)));
     let r = &s.rig.reservoir;
     let shape = &r.shape;
@@ -39,9 +40,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let words =
         format!("The crop and the tops take {} a day, {} on a thirsty one; {until}.", u.sip(likely), u.sip(most));
     let f = if days < 1.0 {
-        Finding::new(Severity::Care, RULE.name, "The reservoir is empty within a day", words).mend("Fill higher, take a larger reservoir, or let a float valve top up from a small tank.")
+        Finding::new(Severity::Care, RULE.name, "The reservoir is empty within a day", words)
+            .mend("Fill higher, take a larger reservoir, or let a float valve top up from a small tank.")
     } else if days < DAYS + 1.0 {
-        Finding::new(Severity::Note, RULE.name, "The reservoir must be topped up every day", words).mend("Somebody must be there every day, or a larger reservoir.")
+        Finding::new(Severity::Note, RULE.name, "The reservoir must be topped up every day", words)
+            .mend("Somebody must be there every day, or a larger reservoir.")
     } else {
         Finding::new(Severity::Good, RULE.name, "The reservoir lasts for days", words)
     };

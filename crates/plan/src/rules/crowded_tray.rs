@@ -21,12 +21,20 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let words = format!("{}{} blocks cover {:.0} % of the floor.", v.who(), b.count.get(), 100.0 * share);
             let place = Place::key(v.key("blocks.count"));
             let crest = v.tray.crest().map_or(0.0, |c| c.value);
-            let free = (v.tray.shape.volume(tidewright_physics::quantity::m(crest)).value - b.plan_area().value * crest.min(b.total_height().value)).max(0.0);
+            let free = (v.tray.shape.volume(tidewright_physics::quantity::m(crest)).value
+                - b.plan_area().value * crest.min(b.total_height().value))
+            .max(0.0);
             let f = if share > 1.0 {
-                Finding::new(Severity::Stop, RULE.name, "The blocks do not fit", words).mend("Take fewer or smaller blocks.")
+                Finding::new(Severity::Stop, RULE.name, "The blocks do not fit", words)
+                    .mend("Take fewer or smaller blocks.")
             } else if share > 0.8 {
-                Finding::new(Severity::Care, RULE.name, "Blocks fill the whole floor", format!("{words} They cover the fittings and leave {} of free water.", u.volume(free)))
-                    .mend("Keep the flood fitting and the riser free: take fewer blocks.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "Blocks fill the whole floor",
+                    format!("{words} They cover the fittings and leave {} of free water.", u.volume(free)),
+                )
+                .mend("Keep the flood fitting and the riser free: take fewer blocks.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "Fittings and water have room", words)
             };

@@ -28,16 +28,36 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let crest = r.crest.height.get().value;
             let head = (v.runs.vented.highest_m[v.index] - crest).max(0.0);
             let f = if primed {
-                Finding::new(Severity::Stop, RULE.name, "The riser cannot carry the pump", format!("{}{flow} overtops the rim even with the riser ({name}) running full.", v.who()))
-                    .mend("Take a wider riser, a second one, or throttle the pump.")
+                Finding::new(
+                    Severity::Stop,
+                    RULE.name,
+                    "The riser cannot carry the pump",
+                    format!("{}{flow} overtops the rim even with the riser ({name}) running full.", v.who()),
+                )
+                .mend("Take a wider riser, a second one, or throttle the pump.")
             } else if vented {
-                Finding::new(Severity::Care, RULE.name, "The riser carries the pump only when it runs full", format!("{}{flow} overtops the rim if air gets into the riser ({name}).", v.who()))
-                    .mend("Take a wider riser or a second one; do not count on a siphon.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "The riser carries the pump only when it runs full",
+                    format!("{}{flow} overtops the rim if air gets into the riser ({name}).", v.who()),
+                )
+                .mend("Take a wider riser or a second one; do not count on a siphon.")
             } else if head > DEEP {
-                Finding::new(Severity::Care, RULE.name, "The riser drowns deep", format!("{}At {flow} the water stands up to {} over the crest ({name}).", v.who(), u.length(head)))
-                    .mend("Take a wider riser or a second overflow: it will also be quieter.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "The riser drowns deep",
+                    format!("{}At {flow} the water stands up to {} over the crest ({name}).", v.who(), u.length(head)),
+                )
+                .mend("Take a wider riser or a second overflow: it will also be quieter.")
             } else {
-                Finding::new(Severity::Good, RULE.name, "The riser carries the pump", format!("{}{flow} stands at most {} over the crest ({name}).", v.who(), u.length(head)))
+                Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "The riser carries the pump",
+                    format!("{}{flow} stands at most {} over the crest ({name}).", v.who(), u.length(head)),
+                )
             };
             Some(f.at(place).measured(head, DEEP, "m"))
         })

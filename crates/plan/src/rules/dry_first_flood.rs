@@ -17,16 +17,32 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let drunk = (dry.ledger.end.media_m3[v.index] - dry.ledger.start.media_m3[v.index]).max(0.0);
             let short = dry.any(EventKind::PrimeLost) || dry.flood(v.index).is_none_or(|f| f.crest_wet_s.is_infinite());
             let words = if short {
-                format!("{}{} {} blocks drink {} and the first flood does not reach the crest.", v.who(), b.count.get(), b.medium.name, u.volume(drunk))
+                format!(
+                    "{}{} {} blocks drink {} and the first flood does not reach the crest.",
+                    v.who(),
+                    b.count.get(),
+                    b.medium.name,
+                    u.volume(drunk)
+                )
             } else {
-                format!("{}{} {} blocks drink {} in the first flood.", v.who(), b.count.get(), b.medium.name, u.volume(drunk))
+                format!(
+                    "{}{} {} blocks drink {} in the first flood.",
+                    v.who(),
+                    b.count.get(),
+                    b.medium.name,
+                    u.volume(drunk)
+                )
             };
             let path = v.key("blocks.start");
             Some(
                 Finding::new(Severity::Note, RULE.name, "Soak the blocks first", words)
                     .at(Place::key(path.clone()))
                     .measured(drunk, 0.0, "m3")
-                    .mend_by("Soak them in a bucket before planting, then write start = \"moist\"", "and top up afterwards", Change { path, value: "\"moist\"".into() }),
+                    .mend_by(
+                        "Soak them in a bucket before planting, then write start = \"moist\"",
+                        "and top up afterwards",
+                        Change { path, value: "\"moist\"".into() },
+                    ),
             )
         })
         .collect()

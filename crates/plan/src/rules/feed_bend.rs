@@ -23,9 +23,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 h.bend_radius.as_ref().map(|r| (r.get().value, least))
             });
             let (radius, least) = bends.min_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
-            let words = format!("The tightest bend has a radius of {}; this hose wants {}.", u.length(radius), u.length(least));
+            let words =
+                format!("The tightest bend has a radius of {}; this hose wants {}.", u.length(radius), u.length(least));
             let f = if radius < least {
-                Finding::new(Severity::Care, RULE.name, "The hose may kink", words).mend("Lay a wider bend, or put an elbow there.")
+                Finding::new(Severity::Care, RULE.name, "The hose may kink", words)
+                    .mend("Lay a wider bend, or put an elbow there.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "Bends are wide enough", words)
             };

@@ -18,7 +18,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
         // What the pump really lifts, its derating allowed for (head goes with the root of the flow).
         let head = p.curve.borrowed().max_head().value * factor * p.as_sold.get().median().sqrt();
         let surface = s.rig.reservoir.elevation.get().value + s.day.lowest_reservoir_m;
-        let end = s.rig.trays_of(i).map(|(_, t)| (t.elevation.get() + t.outlet_height()).value).fold(f64::MIN, f64::max);
+        let end =
+            s.rig.trays_of(i).map(|(_, t)| (t.elevation.get() + t.outlet_height()).value).fold(f64::MIN, f64::max);
         let place = Place::key(s.rig.key_of_feed(i, "high_point"));
         if high - surface >= head {
             out.push(
@@ -26,7 +27,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Stop,
                     RULE.name,
                     "The hose climbs higher than the pump can push",
-                    format!("Its highest point is {} above the water; the pump lifts {}.", u.distance(high - surface), u.distance(head)),
+                    format!(
+                        "Its highest point is {} above the water; the pump lifts {}.",
+                        u.distance(high - surface),
+                        u.distance(head)
+                    ),
                 )
                 .at(place)
                 .measured(high - surface, head, "m")

@@ -12,7 +12,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     s.each()
         .filter_map(|v| {
             let pump = &s.rig.pumps[v.tray.pump];
-            let length = pump.feed.length.get().value + v.tray.branch.as_ref().map_or(0.0, |b| b.hose.length.get().value);
+            let length =
+                pump.feed.length.get().value + v.tray.branch.as_ref().map_or(0.0, |b| b.hose.length.get().value);
             let over = match &v.tray.entry {
                 Entry::Floor => v.tray.outlet_height(),
                 Entry::OverRim { bend, .. } => bend.get(),
@@ -24,7 +25,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Care,
                     RULE.name,
                     "The hose is shorter than its way",
-                    format!("{}The feed is {} long; straight up it has to bridge {}.", v.who(), u.distance(length), u.distance(rise)),
+                    format!(
+                        "{}The feed is {} long; straight up it has to bridge {}.",
+                        v.who(),
+                        u.distance(length),
+                        u.distance(rise)
+                    ),
                 )
                 .at(Place::key(s.rig.key_of_feed(v.tray.pump, "length")))
                 .measured(length, rise, "m")

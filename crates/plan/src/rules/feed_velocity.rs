@@ -18,9 +18,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let flow: f64 = s.each().filter(|v| v.tray.pump == i).map(|v| v.flow()).sum();
             let speed = flow / area_of(p.feed.bore.get()).value;
             let u = s.units();
-            let words = format!("Water runs at {} in the {} bore; up to {} is usual.", u.velocity(speed), u.length(p.feed.bore.get().value), u.velocity(USUAL));
+            let words = format!(
+                "Water runs at {} in the {} bore; up to {} is usual.",
+                u.velocity(speed),
+                u.length(p.feed.bore.get().value),
+                u.velocity(USUAL)
+            );
             let f = if speed > USUAL {
-                Finding::new(Severity::Note, RULE.name, "Fast water in the feed", words).mend("A wider hose gives more flow from the same pump.")
+                Finding::new(Severity::Note, RULE.name, "Fast water in the feed", words)
+                    .mend("A wider hose gives more flow from the same pump.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "The feed is wide enough", words)
             };

@@ -3,7 +3,6 @@ use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
-
 pub(super) const RULE: Rule = Rule { name: "flood-refills", judge };
 
 /// Share of what a block could hold that it should hold after a flood \[-\]. Ours, no source.

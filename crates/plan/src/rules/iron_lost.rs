@@ -27,14 +27,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
     };
     // The meter drifts and so does the reservoir: half a unit.
     let margin = ceiling - ph;
-    let words = format!("{name} keeps iron dissolved to about pH {ceiling}; this solution stands at pH {ph:.1} under open air.");
+    let words = format!(
+        "{name} keeps iron dissolved to about pH {ceiling}; this solution stands at pH {ph:.1} under open air."
+    );
     let finding = if margin < 0.0 {
-        Finding::new(Severity::Care, RULE.name, "Iron will be lost", words)
-            .mend(if ph < 7.5 {
-                "Bring the pH down, or take iron DTPA (to pH 7.5) or iron EDDHA (to pH 9)."
-            } else {
-                "Bring the pH down, or take iron EDDHA (to pH 9)."
-            })
+        Finding::new(Severity::Care, RULE.name, "Iron will be lost", words).mend(if ph < 7.5 {
+            "Bring the pH down, or take iron DTPA (to pH 7.5) or iron EDDHA (to pH 9)."
+        } else {
+            "Bring the pH down, or take iron EDDHA (to pH 9)."
+        })
     } else {
         Finding::new(Severity::Good, RULE.name, "The chelate holds the iron", words)
     };

@@ -14,11 +14,27 @@ fn judge(s: &Survey) -> Vec<Finding> {
         broke |= r.broke_off;
     }
     if worst <= Ledger::LIMIT && !broke {
-        return vec![Finding::new(Severity::Good, RULE.name, "The water account closes", format!("To {worst:.0e} of all water, in every run.")).measured(worst, Ledger::LIMIT, "-")];
+        return vec![
+            Finding::new(
+                Severity::Good,
+                RULE.name,
+                "The water account closes",
+                format!("To {worst:.0e} of all water, in every run."),
+            )
+            .measured(worst, Ledger::LIMIT, "-"),
+        ];
     }
     vec![
-        Finding::new(Severity::Stop, RULE.name, "The simulation gave up", format!("The water account is off by {worst:.0e}{}; trust no number here.", if broke { " and a run broke off" } else { "" }))
-            .measured(worst, Ledger::LIMIT, "-")
-            .mend("Please report this bench file: it is a fault of the program."),
+        Finding::new(
+            Severity::Stop,
+            RULE.name,
+            "The simulation gave up",
+            format!(
+                "The water account is off by {worst:.0e}{}; trust no number here.",
+                if broke { " and a run broke off" } else { "" }
+            ),
+        )
+        .measured(worst, Ledger::LIMIT, "-")
+        .mend("Please report this bench file: it is a fault of the program."),
     ]
 }

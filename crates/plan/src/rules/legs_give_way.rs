@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::stand::{self, LEG_FACTOR};
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -16,8 +16,9 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     let u = s.units();
     let x = stand::of(&s.rig, tray)?;
     let factor = x.buckles_n / x.on_leg_n.max(1e-9);
-    let sway =
-        x.sway_m.map_or_else(String::new, |m| format!(" Pushed by a tenth of the weight its top sways {}.", u.length(m)));
+    let sway = x
+        .sway_m
+        .map_or_else(String::new, |m| format!(" Pushed by a tenth of the weight its top sways {}.", u.length(m)));
     let words = format!(
         "{who}{} stand on each leg; after years it buckles under {} times as much.{sway}",
         u.weight(x.on_leg_n / G),

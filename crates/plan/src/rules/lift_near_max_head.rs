@@ -17,12 +17,18 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let lift = v.lift().value;
             let u = s.units();
             let ratio = head / lift.max(1e-6);
-            let words = format!("{}The pump lifts at most {}; the flood needs {}.", v.who(), u.distance(head), u.distance(lift));
+            let words = format!(
+                "{}The pump lifts at most {}; the flood needs {}.",
+                v.who(),
+                u.distance(head),
+                u.distance(lift)
+            );
             let f = if lift <= 0.0 || ratio >= ROOM {
                 Finding::new(Severity::Good, RULE.name, "Head to spare", words)
             } else if ratio >= 1.15 {
-                Finding::new(Severity::Note, RULE.name, "Lift close to the pump's greatest head", words)
-                    .mend("A small loss of head will cost much flow here: lower the tray or take a pump with more head.")
+                Finding::new(Severity::Note, RULE.name, "Lift close to the pump's greatest head", words).mend(
+                    "A small loss of head will cost much flow here: lower the tray or take a pump with more head.",
+                )
             } else {
                 Finding::new(Severity::Care, RULE.name, "Lift all but the pump's greatest head", words)
                     .mend("Lower the tray, raise the reservoir, or take a pump with more head.")

@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::light;
+use crate::survey::Survey;
 use tidewright_rig::bench::Roof;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
@@ -14,7 +14,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
 
 fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     let crop = &s.rig.growing.crop;
-        // Under glass or sky, or with a logger's light, the lamps are not all of it.
+    // Under glass or sky, or with a logger's light, the lamps are not all of it.
     if s.rig.growing.place.get() != Roof::Lamps || !s.rig.growing.logged.is_empty() {
         return None;
     }
@@ -22,7 +22,10 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     let [low, high] = crop.habit.dli;
     let words = format!(
         "{who}The lamps give {:.0} µmol/(m² s) on the leaves, {:.1} mol/(m² d) in {:.0} h; for {} {low:.0} to {high:.0} are right.",
-        now.mean, now.dli, s.rig.growing.lit.get().value / 3600.0, crop.name
+        now.mean,
+        now.dli,
+        s.rig.growing.lit.get().value / 3600.0,
+        crop.name
     );
     let way = || match light::hanging(&s.rig, tray) {
         Some(light::Hanging { over_m: Some(h), .. }) => {
@@ -38,7 +41,8 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     };
     let little = now.dli < low;
     let f = if now.dli < 0.6 * low || now.dli > 2.0 * high {
-        Finding::new(Severity::Care, RULE.name, if little { "Too little light" } else { "Too much light" }, words).mend(way())
+        Finding::new(Severity::Care, RULE.name, if little { "Too little light" } else { "Too much light" }, words)
+            .mend(way())
     } else if little || now.dli > high {
         let title = if little { "Less light than it likes" } else { "More light than it likes" };
         Finding::new(Severity::Note, RULE.name, title, words).mend(way())

@@ -15,17 +15,41 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Some(match (&v.tray.bed, strainer.guard.get(), strainer.fitted.get()) {
                 (Some(bed), false, _) => {
                     let path = v.key("drain.guard");
-                    Finding::new(if spills && !strainer.fitted.get() { Severity::Stop } else { Severity::Care }, RULE.name, "Loose media without a guard", format!("{}{} can clog the riser and the flood fitting.", v.who(), bed.medium.name))
-                        .at(Place::key(path.clone()))
-                        .mend_by("Put a slotted sleeve of 80 to 100 mm around the riser", "", Change { path, value: "true".into() })
+                    Finding::new(
+                        if spills && !strainer.fitted.get() { Severity::Stop } else { Severity::Care },
+                        RULE.name,
+                        "Loose media without a guard",
+                        format!("{}{} can clog the riser and the flood fitting.", v.who(), bed.medium.name),
+                    )
+                    .at(Place::key(path.clone()))
+                    .mend_by(
+                        "Put a slotted sleeve of 80 to 100 mm around the riser",
+                        "",
+                        Change { path, value: "true".into() },
+                    )
                 }
                 (None, false, false) => {
                     let severity = if spills { Severity::Stop } else { Severity::Note };
-                    Finding::new(severity, RULE.name, "Nothing keeps roots out of the riser", format!("{}From week four to six a root mat reaches the fittings{}.", v.who(), if spills { ", and a blocked riser spills" } else { "" }))
-                        .at(Place::key(v.key("drain.strainer")))
-                        .mend("Fit a slotted cap or a sleeve, and look under the mat every two weeks.")
+                    Finding::new(
+                        severity,
+                        RULE.name,
+                        "Nothing keeps roots out of the riser",
+                        format!(
+                            "{}From week four to six a root mat reaches the fittings{}.",
+                            v.who(),
+                            if spills { ", and a blocked riser spills" } else { "" }
+                        ),
+                    )
+                    .at(Place::key(v.key("drain.strainer")))
+                    .mend("Fit a slotted cap or a sleeve, and look under the mat every two weeks.")
                 }
-                _ => Finding::new(Severity::Good, RULE.name, "The riser is guarded", format!("{}Look at it every two weeks all the same.", v.who())).at(Place::key(v.key("drain.strainer"))),
+                _ => Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "The riser is guarded",
+                    format!("{}Look at it every two weeks all the same.", v.who()),
+                )
+                .at(Place::key(v.key("drain.strainer"))),
             })
         })
         .collect()

@@ -27,7 +27,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Care,
                     RULE.name,
                     "Dry blocks float",
-                    format!("{}Dry {} weighs {:.0} kg/m³: it lifts off at {} of water and drifts or tips.", v.who(), b.medium.name, b.medium.dry_density, u.length(weight / rho)),
+                    format!(
+                        "{}Dry {} weighs {:.0} kg/m³: it lifts off at {} of water and drifts or tips.",
+                        v.who(),
+                        b.medium.name,
+                        b.medium.dry_density,
+                        u.length(weight / rho)
+                    ),
                 )
                 .at(Place::key(v.key("blocks.start")))
                 .measured(lift, weight, "kg/m2")

@@ -1,8 +1,8 @@
 use super::Rule;
 use crate::survey::Survey;
+use tidewright_rig::bench::MeterScale;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
-use tidewright_rig::bench::MeterScale;
 
 pub(super) const RULE: Rule = Rule { name: "meter-scale", judge };
 

@@ -1,8 +1,8 @@
 use super::Rule;
 use crate::survey::Survey;
-use tidewright_sim::climate::blown;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
+use tidewright_sim::climate::blown;
 
 pub(super) const RULE: Rule = Rule { name: "no-air-through-stone", judge };
 
@@ -10,7 +10,12 @@ pub(super) const RULE: Rule = Rule { name: "no-air-through-stone", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(b) = blown(&s.rig) else { return Vec::new() };
     let kpa = |pa: f64| format!("{:.1} kPa", 1e-3 * pa);
-    let dead: Vec<&str> = b.stones.iter().filter(|x| x.open && (x.flow_m3_s < 1e-7 || x.depth_m <= 0.0)).map(|x| x.name.as_str()).collect();
+    let dead: Vec<&str> = b
+        .stones
+        .iter()
+        .filter(|x| x.open && (x.flow_m3_s < 1e-7 || x.depth_m <= 0.0))
+        .map(|x| x.name.as_str())
+        .collect();
     let open = b.stones.iter().filter(|x| x.open).count();
     let place = Place::key("air.stone");
     if open == 0 {

@@ -23,19 +23,63 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 return None;
             }
             let f = if gap.abs() < 1.0 {
-                Finding::new(Severity::Stop, RULE.name, "The pump never stops", format!("{}One flood runs into the next: the tray is a pond.", v.who()))
-                    .mend("Set the starts further apart or the minutes shorter.")
+                Finding::new(
+                    Severity::Stop,
+                    RULE.name,
+                    "The pump never stops",
+                    format!("{}One flood runs into the next: the tray is a pond.", v.who()),
+                )
+                .mend("Set the starts further apart or the minutes shorter.")
             } else if gap <= 0.0 {
-                Finding::new(Severity::Stop, RULE.name, "Floods overlap", format!("{}The next flood begins {} before the last has ended.", v.who(), duration(-gap)))
-                    .mend("Set the starts further apart or the minutes shorter.")
+                Finding::new(
+                    Severity::Stop,
+                    RULE.name,
+                    "Floods overlap",
+                    format!("{}The next flood begins {} before the last has ended.", v.who(), duration(-gap)),
+                )
+                .mend("Set the starts further apart or the minutes shorter.")
             } else if b.likely > gap {
-                Finding::new(Severity::Stop, RULE.name, "The tray never empties", if b.likely.is_infinite() { format!("{}It never falls to the drained mark.", v.who()) } else { format!("{}Draining takes {}, the next flood comes after {}.", v.who(), duration(b.likely), duration(gap)) })
-                    .mend("Fewer floods, or a drain at floor level.")
+                Finding::new(
+                    Severity::Stop,
+                    RULE.name,
+                    "The tray never empties",
+                    if b.likely.is_infinite() {
+                        format!("{}It never falls to the drained mark.", v.who())
+                    } else {
+                        format!(
+                            "{}Draining takes {}, the next flood comes after {}.",
+                            v.who(),
+                            duration(b.likely),
+                            duration(gap)
+                        )
+                    },
+                )
+                .mend("Fewer floods, or a drain at floor level.")
             } else if b.high > gap {
-                Finding::new(Severity::Care, RULE.name, "The tray may not empty in time", format!("{}Draining takes up to {}, the next flood comes after {}.", v.who(), duration(b.high), duration(gap)))
-                    .mend("Time one drain; if it is as slow, set the floods further apart.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "The tray may not empty in time",
+                    format!(
+                        "{}Draining takes up to {}, the next flood comes after {}.",
+                        v.who(),
+                        duration(b.high),
+                        duration(gap)
+                    ),
+                )
+                .mend("Time one drain; if it is as slow, set the floods further apart.")
             } else {
-                Finding::new(Severity::Good, RULE.name, "Empty before the next flood", format!("{}Drained after {}, the next flood comes {} after the stop.", v.who(), duration(b.likely), duration(gap)))
+                Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "Empty before the next flood",
+                    format!(
+                        "{}Drained after {}, the next flood comes {} after the stop.",
+                        v.who(),
+                        duration(b.likely),
+                        duration(gap)
+                    ),
+                )
             };
             Some(f.at(place).measured(b.high, gap, "s"))
         })

@@ -17,9 +17,19 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let open = pump.curve.borrowed().open_flow().value;
             let room = m((v.tray.rim() - r.crest.height.get()).value);
             let carries = r.count.get() * orifice(ORIFICE_COEFFICIENT, r.bore.get(), room).value;
-            let words = format!("{}The pump's open flow is {}; brim-full the riser takes {}.", v.who(), u.flow(open), u.flow(carries));
+            let words = format!(
+                "{}The pump's open flow is {}; brim-full the riser takes {}.",
+                v.who(),
+                u.flow(open),
+                u.flow(carries)
+            );
             let f = if carries < open {
-                Finding::new(Severity::Note, RULE.name, "Open flow beyond the riser", format!("{words} At this lift the pump gives {}.", u.flow(v.flow())))
+                Finding::new(
+                    Severity::Note,
+                    RULE.name,
+                    "Open flow beyond the riser",
+                    format!("{words} At this lift the pump gives {}.", u.flow(v.flow())),
+                )
             } else {
                 Finding::new(Severity::Good, RULE.name, "The riser takes even the open flow", words)
             };

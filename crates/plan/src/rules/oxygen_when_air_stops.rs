@@ -46,10 +46,15 @@ fn judge(s: &Survey) -> Vec<Finding> {
             hours(f.hours_low[HARDLY])
         );
         out.push(
-            Finding::new(Severity::Note, RULE.name, if first { "A tray that stays full suffocates first" } else { "A tray that stays full suffocates" }, words)
-                .at(Place::key("tray.drain"))
-                .measured(f.hours_low[HARDLY], NIGHT_H, "h")
-                .mend("Keep the strainer clean, and look at the tray after the last flood of the day."),
+            Finding::new(
+                Severity::Note,
+                RULE.name,
+                if first { "A tray that stays full suffocates first" } else { "A tray that stays full suffocates" },
+                words,
+            )
+            .at(Place::key("tray.drain"))
+            .measured(f.hours_low[HARDLY], NIGHT_H, "h")
+            .mend("Keep the strainer clean, and look at the tray after the last flood of the day."),
         );
     }
     out

@@ -19,8 +19,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let each_day = |meq_l: f64| meq_l.abs() * outlook.litres_a_day / sheet.reservoir_litres;
     let place = Place::key("solution.ph");
     let why = match (net.abs() > KNOWN_TO * all, brings > 0.3) {
-        (true, true) => format!("roots leave {net:+.1} meq of acid with each litre they drink, top-up water brings {brings:.1} meq/L of alkalinity"),
-        (true, false) => format!("roots take {} than the other and leave {net:+.1} meq of acid with each litre", if net > 0.0 { "more cations" } else { "more anions" }),
+        (true, true) => format!(
+            "roots leave {net:+.1} meq of acid with each litre they drink, top-up water brings {brings:.1} meq/L of alkalinity"
+        ),
+        (true, false) => format!(
+            "roots take {} than the other and leave {net:+.1} meq of acid with each litre",
+            if net > 0.0 { "more cations" } else { "more anions" }
+        ),
         (false, true) => format!("top-up water brings {brings:.1} meq/L of alkalinity"),
         (false, false) => "cations and anions are taken nearly alike".to_owned(),
     };

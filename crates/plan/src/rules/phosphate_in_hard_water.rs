@@ -1,8 +1,8 @@
 use super::Rule;
+use crate::solution::system;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
-use crate::solution::system;
 
 pub(super) const RULE: Rule = Rule { name: "phosphate-in-hard-water", judge };
 

@@ -14,7 +14,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let Some(worst) = falls.first() else {
         let nearest = sheet.solids.first().map_or_else(
             || "No solid can form.".to_owned(),
-            |x| format!("Nearest to falling out is {}, at {:.0} % of its saturation.", solid_words(x.solid), 100.0 * x.times()),
+            |x| {
+                format!(
+                    "Nearest to falling out is {}, at {:.0} % of its saturation.",
+                    solid_words(x.solid),
+                    100.0 * x.times()
+                )
+            },
         );
         return vec![Finding::new(Severity::Good, RULE.name, "The solution stays clear", nearest).at(place)];
     };

@@ -14,7 +14,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let u = s.units();
     let lost_today = s.day.any(EventKind::PrimeLost);
     let lost = lost_today || s.trays.iter().any(|t| t.flood.any(EventKind::PrimeLost));
-    let low = s.trays.iter().map(|t| t.bands.get(Figure::LowestReservoir).low).chain([s.day.lowest_reservoir_m]).fold(f64::MAX, f64::min);
+    let low = s
+        .trays
+        .iter()
+        .map(|t| t.bands.get(Figure::LowestReservoir).low)
+        .chain([s.day.lowest_reservoir_m])
+        .fold(f64::MAX, f64::min);
     let prime = s.rig.pumps.iter().map(|p| p.prime_depth.get().value).fold(0.0, f64::max);
     let place = Place::key("reservoir.fill");
     let floor = s.trays.iter().map(|t| t.flood.on_the_floor_m3()).fold(s.day.on_the_floor_m3(), f64::max);
@@ -51,17 +56,30 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let litres = (lines.lowest_m3 * 1e3).ceil();
             f.mend_by(say, "", Change { path: "reservoir.fill".into(), value: format!("\"{litres} L\"") })
         } else {
-            f.mend("The reservoir is too small for this flood: take a larger one, a lower crest, or fewer trays at once.")
+            f.mend(
+                "The reservoir is too small for this flood: take a larger one, a lower crest, or fewer trays at once.",
+            )
         }];
     }
     let left = low - prime;
     let words = format!("Lowest water {}, {} above where the pump draws air.", u.length(low), u.length(left));
-    vec![if left < 1e-4 {
-        Finding::new(Severity::Care, RULE.name, "The pump may draw air", format!("At the band's low end the water falls to {}; the pump draws air at {}.", u.length(low), u.length(prime)))
+    vec![
+        if left < 1e-4 {
+            Finding::new(
+                Severity::Care,
+                RULE.name,
+                "The pump may draw air",
+                format!(
+                    "At the band's low end the water falls to {}; the pump draws air at {}.",
+                    u.length(low),
+                    u.length(prime)
+                ),
+            )
             .mend(format!("Fill to {} or more at rest.", u.volume(advice::fill_lines(s).lowest_m3)))
-    } else {
-        Finding::new(Severity::Good, RULE.name, "The pump keeps its prime", words)
-    }
-    .at(place)
-    .measured(m(low).value, prime, "m")]
+        } else {
+            Finding::new(Severity::Good, RULE.name, "The pump keeps its prime", words)
+        }
+        .at(place)
+        .measured(m(low).value, prime, "m"),
+    ]
 }

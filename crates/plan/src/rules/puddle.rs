@@ -21,7 +21,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let (share_depth, _) = v.tray.relief.depth_and_share(lip);
             let floor = v.tray.shape.volume(m(1e-3)).value / 1e-3;
             let litres = share_depth * floor;
-            let words = format!("{}Up to {} stays in the deepest place, about {} in all.", v.who(), u.length(depth), u.volume(litres));
+            let words = format!(
+                "{}Up to {} stays in the deepest place, about {} in all.",
+                v.who(),
+                u.length(depth),
+                u.volume(litres)
+            );
             let standing = v.tray.blocks.as_ref().is_some_and(|b| b.base.get().value < 0.003);
             let place = Place::key(v.key("lip"));
             let f = if v.tray.drain.weep.is_some() || depth <= 0.0015 {
@@ -30,7 +35,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
                 Finding::new(Severity::Care, RULE.name, "A puddle stays under the blocks", words)
                     .mend("Deck the floor, shim it towards the fitting, or sink the fitting's lip flush.")
             } else {
-                Finding::new(Severity::Note, RULE.name, "A puddle stays", words).mend("A flush fitting or 1 % of fall towards it empties the floor.")
+                Finding::new(Severity::Note, RULE.name, "A puddle stays", words)
+                    .mend("A flush fitting or 1 % of fall towards it empties the floor.")
             };
             f.at(place).measured(depth, 0.006, "m")
         })

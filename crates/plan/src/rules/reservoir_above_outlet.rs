@@ -19,7 +19,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Stop,
                     RULE.name,
                     "The tray stands below the reservoir's water",
-                    format!("{}Its floor is {} below the resting water: it floods with the pump off and never drains.", v.who(), u.length(rest - floor)),
+                    format!(
+                        "{}Its floor is {} below the resting water: it floods with the pump off and never drains.",
+                        v.who(),
+                        u.length(rest - floor)
+                    ),
                 )
                 .at(Place::key(v.key("elevation")))
                 .measured(rest, floor, "m")

@@ -17,18 +17,38 @@ fn judge(s: &Survey) -> Vec<Finding> {
         .filter_map(|v| {
             let r = v.tray.drain.riser.as_ref()?;
             let back = &v.tray.drain.back;
-            let line = Line { bore: back.bore.get(), length: back.length.get().max(mm(10.0)), roughness: m(1.5e-6), loss: 2.4, viscosity_m2_s: nu };
+            let line = Line {
+                bore: back.bore.get(),
+                length: back.length.get().max(mm(10.0)),
+                roughness: m(1.5e-6),
+                loss: 2.4,
+                viscosity_m2_s: nu,
+            };
             let carries = line.flow((back.drop.get() + r.crest.height.get()).max(mm(1.0))).value * r.count.get();
             let flow = v.flow();
             let narrow = back.bore.get() < r.bore.get() * 0.98;
-            let words = format!("{}Full, the return carries {} on a fall of {} from the floor; {} comes.", v.who(), u.flow(carries), u.length(back.drop.get().value), u.flow(flow));
+            let words = format!(
+                "{}Full, the return carries {} on a fall of {} from the floor; {} comes.",
+                v.who(),
+                u.flow(carries),
+                u.length(back.drop.get().value),
+                u.flow(flow)
+            );
             let f = if carries < flow {
                 let spills = v.happened(&v.runs.primed, EventKind::RimOvertopped);
-                Finding::new(if spills { Severity::Stop } else { Severity::Care }, RULE.name, "The return backs up", words).mend("Give the return more fall or a wider bore all the way.")
+                Finding::new(
+                    if spills { Severity::Stop } else { Severity::Care },
+                    RULE.name,
+                    "The return backs up",
+                    words,
+                )
+                .mend("Give the return more fall or a wider bore all the way.")
             } else if carries < 1.3 * flow {
-                Finding::new(Severity::Care, RULE.name, "The return has little to spare", words).mend("Give it more fall or a wider bore; roots and slime will narrow it.")
+                Finding::new(Severity::Care, RULE.name, "The return has little to spare", words)
+                    .mend("Give it more fall or a wider bore; roots and slime will narrow it.")
             } else if narrow {
-                Finding::new(Severity::Note, RULE.name, "The return is narrower than the riser", words).mend("The same bore all the way does not trap roots.")
+                Finding::new(Severity::Note, RULE.name, "The return is narrower than the riser", words)
+                    .mend("The same bore all the way does not trap roots.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "The return carries the flow", words)
             };

@@ -1,8 +1,8 @@
 use super::Rule;
+use crate::solution::outlook::AHEAD_DAYS;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
-use crate::solution::outlook::AHEAD_DAYS;
 use tidewright_sim::drift::Reason;
 
 pub(super) const RULE: Rule = Rule { name: "salt-builds-up", judge };

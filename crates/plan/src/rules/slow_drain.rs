@@ -30,14 +30,29 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let span = format!("{} is likely, {} to {longest} is possible", duration(b.likely), stopwatch(b.low));
             let read = s.rig.readings.iter().any(|r| r.tray == v.index && r.quantity == Quantity::Drained);
             let f = if b.likely.is_infinite() {
-                Finding::new(Severity::Care, RULE.name, "The tray does not drain", format!("{}The water never falls to the drained mark.", v.who()))
-                    .mend("Check the hose's end and the lip of the fitting; add a weep hole.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "The tray does not drain",
+                    format!("{}The water never falls to the drained mark.", v.who()),
+                )
+                .mend("Check the hose's end and the lip of the fitting; add a weep hole.")
             } else if b.high > limit {
-                Finding::new(Severity::Care, RULE.name, "Draining is slow", format!("{}{span}; {} should do.", v.who(), duration(limit)))
-                    .mend("Time one drain. A weep hole of 5 mm, or a wider feed, makes it quicker.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "Draining is slow",
+                    format!("{}{span}; {} should do.", v.who(), duration(limit)),
+                )
+                .mend("Time one drain. A weep hole of 5 mm, or a wider feed, makes it quicker.")
             } else if pump.reverse_loss.is_assumed() && v.tray.drain.weep.is_none() && !read {
-                Finding::new(Severity::Note, RULE.name, "Draining rests on the stopped pump", format!("{}{span}: nobody publishes how such pumps pass water backwards.", v.who()))
-                    .mend("Time one drain with a watch and write it down as a reading: that closes most of the span.")
+                Finding::new(
+                    Severity::Note,
+                    RULE.name,
+                    "Draining rests on the stopped pump",
+                    format!("{}{span}: nobody publishes how such pumps pass water backwards.", v.who()),
+                )
+                .mend("Time one drain with a watch and write it down as a reading: that closes most of the span.")
             } else {
                 Finding::new(Severity::Good, RULE.name, "The tray drains in time", format!("{}{span}.", v.who()))
             };

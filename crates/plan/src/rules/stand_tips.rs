@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::stand::{self, LEAN_N};
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 

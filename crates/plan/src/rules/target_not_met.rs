@@ -1,9 +1,9 @@
 use super::Rule;
+use crate::solution::Why;
+use crate::solution::recipe::Reached;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
-use crate::solution::Why;
-use crate::solution::recipe::Reached;
 
 pub(super) const RULE: Rule = Rule { name: "target-not-met", judge };
 
@@ -18,13 +18,19 @@ fn judge(s: &Survey) -> Vec<Finding> {
         Ok(sheet) => sheet,
         Err(why) => {
             return vec![
-                Finding::new(Severity::Stop, RULE.name, "No solution can be reckoned", format!("There is no answer: {why}."))
-                    .at(Place::key("solution.recipe"))
-                    .mend("Look at the amounts of recipe and water report."),
+                Finding::new(
+                    Severity::Stop,
+                    RULE.name,
+                    "No solution can be reckoned",
+                    format!("There is no answer: {why}."),
+                )
+                .at(Place::key("solution.recipe"))
+                .mend("Look at the amounts of recipe and water report."),
             ];
         }
     };
-    let mut missed: Vec<&Reached> = sheet.solved.targets.iter().filter(|t| t.miss.abs() > REMARK && t.target.weight > 0.0).collect();
+    let mut missed: Vec<&Reached> =
+        sheet.solved.targets.iter().filter(|t| t.miss.abs() > REMARK && t.target.weight > 0.0).collect();
     missed.sort_by(|a, b| b.miss.abs().total_cmp(&a.miss.abs()));
     let Some(worst) = missed.first() else {
         let words = format!("Every target of {} is met within a tenth.", s.rig.mixing.recipe.borrowed().name);
@@ -56,9 +62,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
         None => "No single salt of the parts data would mend it: softer water, or another recipe.".to_owned(),
     };
     vec![
-        Finding::new(severity, RULE.name, "Targets out of reach", format!("With this shelf and water: {}.", list.join("; ")))
-            .at(place)
-            .measured(worst.miss.abs(), REMARK, "of the target")
-            .mend(way),
+        Finding::new(
+            severity,
+            RULE.name,
+            "Targets out of reach",
+            format!("With this shelf and water: {}.", list.join("; ")),
+        )
+        .at(place)
+        .measured(worst.miss.abs(), REMARK, "of the target")
+        .mend(way),
     ]
 }

@@ -20,14 +20,21 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let fall = 100.0 * tilt / length.value;
             let reach = v.band(Figure::HighestWater).likely - if v.tray.tilts_to_drain.get() { tilt } else { 0.0 };
             let third = v.tray.blocks.as_ref().map(|b| b.base.get().value + b.height.get().value / 3.0);
-            let words = format!("{}It stands {} out of level, {fall:.1} % towards {}; the high end floods {}.", v.who(), u.length(tilt), if v.tray.tilts_to_drain.get() { "the drain" } else { "the far end" }, u.length(reach));
+            let words = format!(
+                "{}It stands {} out of level, {fall:.1} % towards {}; the high end floods {}.",
+                v.who(),
+                u.length(tilt),
+                if v.tray.tilts_to_drain.get() { "the drain" } else { "the far end" },
+                u.length(reach)
+            );
             let place = Place::key(v.key("tilt"));
             let f = if third.is_some_and(|t| reach < t) {
                 Finding::new(Severity::Care, RULE.name, "A corner is hardly flooded", words).mend("Shim the low end.")
             } else if v.tray.tilts_to_drain.get() && fall <= 2.0 {
                 Finding::new(Severity::Good, RULE.name, "It falls towards the drain", words)
             } else {
-                Finding::new(Severity::Note, RULE.name, "Out of level", words).mend("Shim it: 0.5 to 2 % towards the drain empties the floor.")
+                Finding::new(Severity::Note, RULE.name, "Out of level", words)
+                    .mend("Shim it: 0.5 to 2 % towards the drain empties the floor.")
             };
             Some(f.at(place).measured(fall, 2.0, "%"))
         })

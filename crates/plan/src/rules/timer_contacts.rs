@@ -1,6 +1,6 @@
 use super::Rule;
-use crate::survey::Survey;
 use crate::power::{self, CONTACT_PEAK};
+use crate::survey::Survey;
 use tidewright_rig::finding::Place;
 use tidewright_rig::{Finding, Severity};
 
@@ -23,7 +23,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
             "The {by} switches {run:.2} A with a peak of {peak:.0} A; its contacts are taken for {rated:.1} A of motor or lamp and peaks of {:.0} A.",
             CONTACT_PEAK * rated
         );
-                // Nobody read the timer's plate: then it is a reason to read it.
+        // Nobody read the timer's plate: then it is a reason to read it.
         let over = if s.rig.mains.timer_rating.is_assumed() { Severity::Care } else { Severity::Stop };
         let f = if run > rated {
             Finding::new(over, RULE.name, "Too much for the timer", words)

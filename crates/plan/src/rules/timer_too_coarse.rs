@@ -19,13 +19,38 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let needed = fills + 120.0;
             let place = Place::key("timer.step");
             let f = if dry.lasts_s < 2.0 * step {
-                Finding::new(Severity::Care, RULE.name, "The timer is too coarse for this stage", format!("{}One flood lasts {} at the dry end and the timer's step is {}.", v.who(), duration(dry.lasts_s), duration(step)))
-                    .mend("A timer that sets single minutes, or a medium that holds more.")
+                Finding::new(
+                    Severity::Care,
+                    RULE.name,
+                    "The timer is too coarse for this stage",
+                    format!(
+                        "{}One flood lasts {} at the dry end and the timer's step is {}.",
+                        v.who(),
+                        duration(dry.lasts_s),
+                        duration(step)
+                    ),
+                )
+                .mend("A timer that sets single minutes, or a medium that holds more.")
             } else if step > 5.0 * needed {
-                Finding::new(Severity::Note, RULE.name, "Floods could be shorter than the timer can do", format!("{}{} fill the tray and wet the blocks; the timer's step is {}.", v.who(), duration(needed), duration(step)))
-                    .mend("It costs pump hours and some air, no more. A digital timer sets single minutes.")
+                Finding::new(
+                    Severity::Note,
+                    RULE.name,
+                    "Floods could be shorter than the timer can do",
+                    format!(
+                        "{}{} fill the tray and wet the blocks; the timer's step is {}.",
+                        v.who(),
+                        duration(needed),
+                        duration(step)
+                    ),
+                )
+                .mend("It costs pump hours and some air, no more. A digital timer sets single minutes.")
             } else {
-                Finding::new(Severity::Good, RULE.name, "The timer is fine enough", format!("{}Its step is {}, a flood wants {} at least.", v.who(), duration(step), duration(needed)))
+                Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "The timer is fine enough",
+                    format!("{}Its step is {}, a flood wants {} at least.", v.who(), duration(step), duration(needed)),
+                )
             };
             Some(f.at(place).measured(step, 5.0 * needed, "s"))
         })

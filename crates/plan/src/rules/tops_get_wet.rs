@@ -20,7 +20,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
             };
             let u = s.units();
             let b = v.band(Figure::HighestWater);
-            let words = format!("{}Water stands {} while the pump runs, {} at the high end; the {what} {}.", v.who(), u.length(b.likely), u.length(b.high), u.length(top));
+            let words = format!(
+                "{}Water stands {} while the pump runs, {} at the high end; the {what} {}.",
+                v.who(),
+                u.length(b.likely),
+                u.length(b.high),
+                u.length(top)
+            );
             let path = v.key("drain.crest");
             let place = Place::key(path.clone());
             let margin = top - b.high;
@@ -43,7 +49,12 @@ fn judge(s: &Survey) -> Vec<Finding> {
             } else if margin < 0.010 {
                 offer(Finding::new(Severity::Note, RULE.name, "Little dry height above the water", words))
             } else if v.tray.blocks.as_ref().is_some_and(|b| b.medium.wicks) {
-                Finding::new(Severity::Good, RULE.name, "The flood stays below the tops", format!("{words} This medium draws water up all the same: cover what light reaches."))
+                Finding::new(
+                    Severity::Good,
+                    RULE.name,
+                    "The flood stays below the tops",
+                    format!("{words} This medium draws water up all the same: cover what light reaches."),
+                )
             } else {
                 Finding::new(Severity::Good, RULE.name, "The top stays dry", words)
             };

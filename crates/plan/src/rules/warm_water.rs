@@ -15,7 +15,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let words = format!("The water is {}; up to {} is usual.", u.temperature(t), u.temperature(WARM));
     vec![
         if t > WARM {
-            Finding::new(Severity::Care, RULE.name, "Warm water", words).mend("Shade the reservoir, insulate it, or cool it.")
+            Finding::new(Severity::Care, RULE.name, "Warm water", words)
+                .mend("Shade the reservoir, insulate it, or cool it.")
         } else {
             Finding::new(Severity::Good, RULE.name, "Water is cool enough", words)
         }

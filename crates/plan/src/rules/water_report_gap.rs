@@ -17,7 +17,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
     if cations + anions < 0.2 || !sheet.source.alkalinity_printed {
         return Vec::new();
     }
-    let words = format!("Cations come to {cations:.2} meq/L, anions with alkalinity to {anions:.2} meq/L: a gap of {:.0} %.", 100.0 * gap.abs());
+    let words = format!(
+        "Cations come to {cations:.2} meq/L, anions with alkalinity to {anions:.2} meq/L: a gap of {:.0} %.",
+        100.0 * gap.abs()
+    );
     let finding = if gap.abs() > GAP {
         Finding::new(Severity::Care, RULE.name, "The water report does not balance", words).mend(if gap > 0.0 {
             "An anion is missing or too low: look at alkalinity, sulphate, chloride, and whether nitrate is printed as N."

@@ -11,8 +11,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
         return Vec::new();
     }
     vec![
-        Finding::new(Severity::Care, RULE.name, "Metal in the water", format!("In the wet path: {}.", s.rig.wet_metal.join(", ")))
-            .at(Place::key("wet_metal"))
-            .mend("Use plastic or stainless steel where water touches it."),
+        Finding::new(
+            Severity::Care,
+            RULE.name,
+            "Metal in the water",
+            format!("In the wet path: {}.", s.rig.wet_metal.join(", ")),
+        )
+        .at(Place::key("wet_metal"))
+        .mend("Use plastic or stainless steel where water touches it."),
     ]
 }

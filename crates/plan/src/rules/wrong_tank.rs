@@ -1,8 +1,8 @@
 use super::Rule;
 use crate::survey::Survey;
 use tidewright_rig::finding::Place;
-use tidewright_rig::{Finding, Severity};
 use tidewright_rig::solution::Salt;
+use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "wrong-tank", judge };
 
@@ -22,7 +22,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
                     Severity::Stop,
                     RULE.name,
                     "Acid and chelate in one tank",
-                    format!("{} and {} stand in one tank: below pH 3.5 the chelate lets its iron go.", acid.name, chelate.name),
+                    format!(
+                        "{} and {} stand in one tank: below pH 3.5 the chelate lets its iron go.",
+                        acid.name, chelate.name
+                    ),
                 )
                 .at(Place::key(format!("solution.{key}")))
                 .mend("Acid goes into the reservoir, in portions, or into a tank of its own."),
