@@ -2,6 +2,7 @@
 
 use divan::{Bencher, black_box};
 use tidewright_physics::light::lamp::{Lamp, Throw, map};
+use tidewright_plan::climate::water;
 use tidewright_plan::judge_air;
 use tidewright_rig::Rig;
 use tidewright_rig::parts::Library;
@@ -55,5 +56,5 @@ fn light_map(b: Bencher, size: (f64, f64)) {
 #[divan::bench]
 fn page_of_air(b: Bencher) {
     let rig = demo();
-    b.bench_local(|| black_box(judge_air(&rig)));
+    b.bench_local(|| black_box(judge_air(&rig, water(&rig))));
 }

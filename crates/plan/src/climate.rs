@@ -75,6 +75,11 @@ pub struct Needs {
     pub chiller_w: f64,
 }
 
+/// The day of a bench's water and blocks on which heat and oxygen rest.
+pub fn water(rig: &Rig) -> Run {
+    run(rig, &Scenario::crop_day(rig, Manner::LIKELY))
+}
+
 impl Climate {
     /// Of a bench; `water`: its day with the crop where that was run already.
     pub fn of(rig: &Rig, water: Option<&Run>, given_back: Option<f64>) -> Option<Self> {
@@ -82,7 +87,7 @@ impl Climate {
         let water = match water.filter(|r| !r.course.is_empty()) {
             Some(r) => r,
             None => {
-                own = run(rig, &Scenario::crop_day(rig, Manner::LIKELY));
+                own = self::water(rig);
                 &own
             }
         };

@@ -58,9 +58,8 @@ pub fn judge_some(survey: &Survey, names: &[&str]) -> Vec<Finding> {
     merge(findings)
 }
 
-/// Findings on a bench's air, oxygen and heat, and what they rest on.
-pub fn judge_air(rig: &Rig) -> (Vec<Finding>, Option<climate::Climate>) {
-    let day = tidewright_sim::run(rig, &tidewright_sim::Scenario::crop_day(rig, tidewright_sim::stack::Manner::LIKELY));
+/// Findings on a bench's air, oxygen and heat, and what they rest on; `day`: what [`climate::water`] gives for it.
+pub fn judge_air(rig: &Rig, day: Run) -> (Vec<Finding>, Option<climate::Climate>) {
     let climate = climate::Climate::of(rig, Some(&day), None);
     let survey = Survey { rig: rig.clone(), day, trays: Vec::new(), crop: None, climate, solution: None };
     let findings = judge_some(&survey, rules::AIR);

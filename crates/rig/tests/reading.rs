@@ -168,3 +168,25 @@ fn crop_room_and_light_are_read_and_their_faults_told() {
         assert!(any, "{section}: {name} is not among {found:?}");
     }
 }
+
+#[test]
+fn only_what_the_water_feels_makes_another_day() {
+    let demo = include_str!("../../../examples/quayside-kitchen.toml");
+    let of = |path: &str, value: &str| {
+        let text = tidewright_rig::edit::set(demo, path, value).expect(path);
+        read(&text, &Library::shipped()).rig.expect(path)
+    };
+    // A new key would move the lines of what stands below it, and with them birthplaces.
+    let own = read(demo, &Library::shipped()).rig.expect("the demo");
+    for (path, value) in [("air.check_valve", "false"), ("power.outlet_height", "\"1.1 m\""), ("name", "\"other\"")] {
+        assert!(own.runs_as(&of(path, value)), "{path}");
+    }
+    for (path, value) in [
+        ("reservoir.fill", "\"60 L\""),
+        ("drain.crest", "\"70 mm\""),
+        ("room.night", "\"18 degC\""),
+        ("pump.power", "\"9 W\""),
+    ] {
+        assert!(!own.runs_as(&of(path, value)), "{path}");
+    }
+}

@@ -29,7 +29,7 @@ fn drawn(s: &Snapshot, which: Which, all: bool) -> String {
     let rig = advice::settle_crests(s.rig()).0;
     match which {
         Which::Air => {
-            let (findings, climate) = judge_air(&rig);
+            let (findings, climate) = judge_air(&rig, s.water(&rig));
             let shown = Shown { rig: &rig, findings: &findings, faults: s.faults(), saved: s.is_saved() };
             if all { air_page(&shown, climate.as_ref()) } else { air_part(&shown, climate.as_ref()).into_string() }
         }

@@ -3,18 +3,18 @@
 use crate::store::{self, Draft};
 use crate::terminal::Trouble;
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use tidewright_plan::program::{self, StageProgram};
 use tidewright_plan::spills::{self, Spill};
 use tidewright_plan::survey::QUICK_RUNS;
-use tidewright_plan::{Survey, advice, judge, working};
+use tidewright_plan::{Survey, advice, climate, judge, working};
 use tidewright_report::calendar::{Day, calendar};
 use tidewright_report::{Advice, Given, Meta, State, Width, program_page, workings_page};
 use tidewright_rig::edit::{self, as_toml};
 use tidewright_rig::parts::Library;
 use tidewright_rig::{Finding, Rig, read};
 use tidewright_sim::band::USUAL_RUNS;
-use tidewright_sim::split;
+use tidewright_sim::{Run, split};
 
 /// Steps that can be undone.
 const MOST_UNDO: usize = 200;
@@ -33,6 +33,13 @@ pub(crate) struct Session {
     draft_trouble: Option<String>,
     /// What became of an earlier session's edits, told until the first change.
     remark: Option<String>,
+    water: Arc<Mutex<Option<Water>>>,
+}
+
+/// The last day of water that was run for the page on air, with its bench: most edits there leave the water as it is.
+struct Water {
+    rig: Rig,
+    day: Run,
 }
 
 /// The last text that read without a fault; crests left to advice are not set yet.
@@ -69,6 +76,7 @@ impl Session {
             good: None,
             faults: Vec::new(),
             draft_trouble: None,
+            water: Arc::default(),
         };
         session.take_in();
         if session.good.is_none() && !session.undo.is_empty() {
@@ -214,6 +222,7 @@ impl Session {
             library: Arc::clone(&self.library),
             remarks,
             faults,
+            water: Arc::clone(&self.water),
             meta: Meta {
                 file_name: self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
                 saved: self.text == self.saved_text,
@@ -232,10 +241,22 @@ pub(crate) struct Snapshot {
     library: Arc<Library>,
     remarks: Vec<Finding>,
     faults: Vec<Finding>,
+    water: Arc<Mutex<Option<Water>>>,
     meta: Meta,
 }
 
 impl Snapshot {
+    /// The day of the water of this bench, its crests settled; kept from the last time where nothing of it has changed.
+    pub(super) fn water(&self, rig: &Rig) -> Run {
+        let kept = || self.water.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(w) = kept().as_ref().filter(|w| w.rig.runs_as(rig)) {
+            return w.day.clone();
+        }
+        let day = climate::water(rig);
+        *kept() = Some(Water { rig: rig.clone(), day: day.clone() });
+        day
+    }
+
     /// The bench.
     pub(super) fn rig(&self) -> &Rig {
         &self.rig

@@ -128,6 +128,37 @@ impl Rig {
         self
     }
 
+    /// Whether water and blocks run as on another bench: everything that they feel is the same.
+    pub fn runs_as(&self, other: &Self) -> bool {
+        // Named one by one, so that whoever adds a field says here whether the water feels it.
+        let Self { site, reservoir, pumps, trays, timer, growing, mixing, lamps, walls, readings, .. } = self;
+        let Self {
+            name: _,
+            about: _,
+            system: _,
+            aeration: _,
+            warmth: _,
+            stand: _,
+            mains: _,
+            costs: _,
+            wet_metal: _,
+            sheet: _,
+            site: _,
+            reservoir: _,
+            pumps: _,
+            trays: _,
+            timer: _,
+            growing: _,
+            mixing: _,
+            lamps: _,
+            walls: _,
+            readings: _,
+        } = other;
+        (site, reservoir, pumps, trays) == (&other.site, &other.reservoir, &other.pumps, &other.trays)
+            && (timer, growing, mixing) == (&other.timer, &other.growing, &other.mixing)
+            && (lamps, walls, readings) == (&other.lamps, &other.walls, &other.readings)
+    }
+
     /// Trays that this pump feeds.
     pub fn trays_of(&self, pump: usize) -> impl Iterator<Item = (usize, &Tray)> {
         self.trays.iter().enumerate().filter(move |(_, t)| t.pump == pump)
