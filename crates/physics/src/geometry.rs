@@ -132,13 +132,25 @@ impl Shape {
         }
     }
 
+    /// Whether its plan is a circle.
+    pub fn is_round(&self) -> bool {
+        matches!(self, Self::TaperedRound { .. })
+    }
+
+    /// Perimeter at a height; a table's is that of a square of its area.
+    pub fn perimeter_at(&self, y: Length) -> Length {
+        let (l, w) = self.plan_at(y);
+        if self.is_round() { std::f64::consts::PI * l } else { 2.0 * (l + w) }
+    }
+
+    /// Area of the plan at a height.
+    pub fn area_at(&self, y: Length) -> Area {
+        m2(self.si().area(y.value))
+    }
+
     /// Perimeter of the rim.
     pub fn rim_perimeter(&self) -> Length {
-        let (l, w) = self.plan_at(self.depth());
-        match self {
-            Self::TaperedRound { rim, .. } => std::f64::consts::PI * *rim,
-            _ => 2.0 * (l + w),
-        }
+        self.perimeter_at(self.depth())
     }
 
     /// Volume below a depth.

@@ -7,6 +7,7 @@ use serde::Serialize;
 use tidewright_physics::geometry::Shape;
 use tidewright_physics::quantity::Length;
 use tidewright_rig::bench::{Along, Entry, Tray};
+use tidewright_rig::units::System;
 use tidewright_rig::{Rig, Value};
 
 /// Flat that a flange needs beside it \[m\]. Common practice: flange and 10 mm.
@@ -215,10 +216,20 @@ pub struct Cover {
     pub tray: usize,
     /// Wet floor that light reaches \[m²\].
     pub lit_m2: f64,
-    /// Sheet: length and width \[m\].
+    /// Sheet: length and width \[m\]; of a disc twice its diameter.
     pub sheet_m: (f64, f64),
+    /// Whether the sheet is a disc.
+    pub round: bool,
     /// Openings: how many, length and width \[m\].
     pub openings: Vec<(usize, f64, f64)>,
+}
+
+impl Cover {
+    /// Its sheet in words, as it is bought and cut.
+    pub fn size(&self, u: System) -> String {
+        let (l, w) = self.sheet_m;
+        if self.round { format!("disc of {}", u.length(l)) } else { format!("{} × {}", u.length(l), u.length(w)) }
+    }
 }
 
 /// The cover of a tray: a sheet that lies on the block tops, with a hole for each block and one for the riser.
@@ -227,7 +238,6 @@ pub fn cover(rig: &Rig, tray: usize) -> Option<Cover> {
     let b = t.blocks.as_ref()?;
     // It lies on the blocks' tops, where a tapered tub is narrower than at its rim.
     let (l, w) = t.shape.plan_at(t.block_tops().unwrap_or(t.rim()).min(t.rim()));
-    let floor = t.floor();
     let count = b.count.get() as usize;
     let mut openings = vec![(count, b.length.get().value + 0.004, b.width.get().value + 0.004)];
     if t.drain.riser.is_some() {
@@ -236,8 +246,9 @@ pub fn cover(rig: &Rig, tray: usize) -> Option<Cover> {
     }
     Some(Cover {
         tray,
-        lit_m2: ((floor.0 * floor.1).value - b.plan_area().value).max(0.0),
+        lit_m2: (t.shape.area_at(Length::default()) - b.plan_area()).value.max(0.0),
         sheet_m: (l.value, w.value),
+        round: t.shape.is_round(),
         openings,
     })
 }

@@ -97,8 +97,7 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Light> {
     let now = stages.iter().position(|s| s.stage == g.stage.get()).unwrap_or(0);
     let emitted: f64 = own().map(|l| 1e6 * l.photons.get().value).sum();
     let power: f64 = own().map(|l| l.power.get().value).sum();
-    let (l, w) = t.shape.plan_at(t.rim());
-    let caught = stages.get(now).map_or(0.0, |s| s.mean) * (l * w).value;
+    let caught = stages.get(now).map_or(0.0, |s| s.mean) * t.shape.area_at(t.rim()).value;
     Some(Light {
         tray,
         now,

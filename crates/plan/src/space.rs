@@ -161,8 +161,7 @@ pub fn closure(rig: &Rig, tray: usize) -> Option<Closure> {
     let t = rig.trays.get(tray)?;
     let g = &rig.growing;
     let plants = t.blocks.as_ref()?.count.get() * g.plants.get();
-    let (l, w) = t.shape.plan_at(t.rim());
-    let room = ((l * w).value / plants).sqrt();
+    let room = (t.shape.area_at(t.rim()).value / plants).sqrt();
     let across = g.crop.habit.across_m;
     let last = g.crop.span(Stage::Late).1.max(g.crop.span(Stage::Full).1);
     let full = g.crop.leaves(Stage::Full).0;

@@ -170,9 +170,8 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
         TopUp::FloatValve { supply: Supply::Tank(v), .. } => rig.reservoir.fill.get().value + v.get().value,
         TopUp::ByHand => rig.reservoir.fill.get().value,
     };
-    let (l, w) = t.shape.plan_at(t.rim());
-    let plants = t.blocks.as_ref().map_or(0.0, |_| SHOOT_KG_M2 * rig.growing.crop.leaf_area * (l * w).value);
-    let side = t.shape.plan_at(t.rim() * 0.5);
+    let (rim, half) = (t.shape.area_at(t.rim()), t.rim() * 0.5);
+    let plants = t.blocks.as_ref().map_or(0.0, |_| SHOOT_KG_M2 * rig.growing.crop.leaf_area * rim.value);
     let stand_kg = stand.map_or(0.0, |s| {
         s.rails.get() * s.rail_length.get().value * member_kg_m(&s.rail)
             + s.legs.get() * s.leg_length.get().value * member_kg_m(&s.leg)
@@ -182,7 +181,7 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
         water_kg: rho * to_rim.min(there),
         media_kg: media,
         plants_kg: plants,
-        shell_kg: SHELL_KG_M2 * (l * w + 2.0 * (side.0 + side.1) * t.rim()).value,
+        shell_kg: SHELL_KG_M2 * (rim + t.shape.perimeter_at(half) * t.rim()).value,
         stand_kg,
         reservoir_kg: rho * (rig.reservoir.fill.get().value - to_rim).max(0.0) + 4.0,
     }

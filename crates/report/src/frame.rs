@@ -151,7 +151,7 @@ pub fn fit_answer(rig: &Rig) -> String {
         out.push_str(&wrap(&words, 0, COLUMNS));
     }
     for (i, t) in rig.trays.iter().enumerate() {
-        let _ = writeln!(out, "\nHoles of {} from its front left corner:", t.name);
+        let _ = writeln!(out, "\nHoles of {}, from {}:", t.name, t.corner());
         for h in fit::holes(t) {
             let _ = writeln!(
                 out,
@@ -163,13 +163,8 @@ pub fn fit_answer(rig: &Rig) -> String {
             );
         }
         if let Some(c) = fit::cover(rig, i) {
-            let _ = writeln!(
-                out,
-                "Cover: {} × {}; {} of wet floor lie in the light without it.",
-                u.length(c.sheet_m.0),
-                u.length(c.sheet_m.1),
-                u.area(c.lit_m2)
-            );
+            let _ =
+                writeln!(out, "Cover: {}; {} of wet floor lie in the light without it.", c.size(u), u.area(c.lit_m2));
             for (count, l, w) in &c.openings {
                 let word = if *count == 1 { "opening" } else { "openings" };
                 let _ = writeln!(out, "  {count} {word} of {} × {}", u.length(*l), u.length(*w));

@@ -3,6 +3,7 @@
 use crate::svg::{Anchor, Svg, n};
 use crate::text::{COLUMNS, wrap};
 use std::fmt::Write as _;
+use tidewright_physics::quantity::Length;
 use tidewright_plan::light::{Light, Map, map_now};
 use tidewright_plan::space::{Closure, Packed, Pattern, closure, pack};
 use tidewright_rig::Rig;
@@ -108,7 +109,7 @@ pub fn space(rig: &Rig, spacing_m: Option<f64>) -> String {
         if over > 0 {
             let _ = writeln!(out, "  spread evenly, {over} of them stand on a fitting");
         }
-        let free = (t.floor().0 * t.floor().1).value - b.plan_area().value;
+        let free = (t.shape.area_at(Length::default()) - b.plan_area()).value;
         let crest = t.crest().map_or(0.0, |c| c.value);
         let _ = writeln!(out, "  free water at the crest: {}", u.volume((free * crest).max(0.0)));
         if let Some(c) = closure(rig, i) {
@@ -147,8 +148,10 @@ pub fn map(rig: &Rig, tray: usize, narrow: bool) -> Option<String> {
     let t = &rig.trays[tray];
     let width = if narrow { 364.0 } else { 680.0 };
     let (left, top) = (10.0, 10.0);
-    let k = (width - 2.0 * left) / m.size_m.0;
-    let high = m.size_m.1 * k;
+    let (length, across) = m.plan.size_m;
+    let k = (width - 2.0 * left) / length;
+    let high = across * k;
+    let most = m.most();
     let mut svg = Svg::new();
     svg.raw(&format!(
         "<svg class=\"light-map {}\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Light on the leaves of {}: {:.0} at the least, {:.0} in the mean, {:.0} at the most\">",
@@ -158,29 +161,36 @@ pub fn map(rig: &Rig, tray: usize, narrow: bool) -> Option<String> {
         crate::svg::escape(&t.name),
         m.least(),
         m.mean(),
-        m.most()
+        most
     ));
-    let (cw, ch) = (m.size_m.0 * k / points.0 as f64, high / points.1 as f64);
+    let (cw, ch) = (length * k / points.0 as f64, high / points.1 as f64);
     for j in 0..points.1 {
         // Neighbours of one step are one rectangle: a map is then some hundred of them.
-        let step = |i: usize| (10.0 * at(&m, i, j) / m.most().max(1e-9)).floor().min(9.0);
+        let step = |i: usize| {
+            let shade = (10.0 * at(&m, i, j) / most.max(1e-9)).floor().min(9.0);
+            m.plan.holds(m.place(i, j)).then_some(shade)
+        };
         let mut i = 0;
         while i < points.0 {
             let begin = i;
             while i < points.0 && step(i) == step(begin) {
                 i += 1;
             }
+            let Some(shade) = step(begin) else { continue };
             let y = top + (points.1 - 1 - j) as f64 * ch;
             let size = ((i - begin) as f64 * cw, ch);
             svg.rect(
                 "lux",
                 (left + begin as f64 * cw, y),
                 size,
-                &format!("fill-opacity=\"{}\"", n(0.06 + 0.09 * step(begin))),
+                &format!("fill-opacity=\"{}\"", n(0.06 + 0.09 * shade)),
             );
         }
     }
-    let middle = (left + 0.5 * m.size_m.0 * k, top + 0.5 * high);
+    let middle = (left + 0.5 * length * k, top + 0.5 * high);
+    if m.plan.round {
+        svg.circle("outline", middle, 0.5 * length * k, "");
+    }
     if let Some(b) = &t.blocks {
         let (l, w) = (b.length.get().value * k, b.width.get().value * k);
         let half = 0.5 * t.floor().1.value;
@@ -196,8 +206,11 @@ pub fn map(rig: &Rig, tray: usize, narrow: bool) -> Option<String> {
     for fy in [0.08, 0.5, 0.92] {
         for fx in [0.06, 0.5, 0.94] {
             let (i, j) = ((fx * points.0 as f64) as usize, (fy * points.1 as f64) as usize);
+            if !m.plan.holds(m.place(i, j)) {
+                continue;
+            }
             let value = format!("{:.0}", at(&m, i, j));
-            svg.text("lux-number", (left + fx * m.size_m.0 * k, top + (1.0 - fy) * high + 4.0), Anchor::Middle, &value);
+            svg.text("lux-number", (left + fx * length * k, top + (1.0 - fy) * high + 4.0), Anchor::Middle, &value);
         }
     }
     svg.text(
@@ -230,7 +243,11 @@ pub fn packing(rig: &Rig, tray: usize, p: &Packed) -> Option<String> {
         pattern(p.pattern)
     ));
     let at = |x: f64, y: f64| (6.0 + x * k, 6.0 + (w - y) * k);
-    svg.rect("floor-line", (6.0, 6.0), (l * k, w * k), "");
+    if t.shape.is_round() {
+        svg.circle("floor-line", at(0.5 * l, 0.5 * w), 0.5 * l * k, "");
+    } else {
+        svg.rect("floor-line", (6.0, 6.0), (l * k, w * k), "");
+    }
     // More are not told apart.
     for (x, y) in p.places.iter().take(3600) {
         let (cx, cy) = at(*x, *y);

@@ -39,5 +39,6 @@ pub fn map(all: &[Lamp], tray: &Tray, index: usize, walls: f64, plant: Length, p
         return None;
     }
     let (length, width) = tray.shape.plan_at(tray.rim());
-    Some(lamp::map(&own, (length.value, width.value), points, walls))
+    let plan = lamp::Plan { size_m: (length.value, width.value), round: tray.shape.is_round() };
+    Some(lamp::map(&own, plan, points, walls))
 }

@@ -3,7 +3,7 @@
 use super::Results;
 use crate::given::Given;
 use crate::registry::Checks;
-use tidewright_physics::light::lamp::{Lamp, Throw, map};
+use tidewright_physics::light::lamp::{Lamp, Plan, Throw, map};
 use tidewright_physics::light::web::Web;
 use tidewright_physics::{light, packing};
 
@@ -66,7 +66,8 @@ fn mapped(given: &Given<'_>) -> Results {
     };
     let size = (given.length("length")?.value, given.length("width")?.value);
     let points = (given.number("points_along")? as usize, given.number("points_across")? as usize);
-    let m = map(&[lamp], size, points, given.number_if("reflected")?.unwrap_or(0.0));
+    let plan = Plan { size_m: size, round: given.number_if("round")?.is_some() };
+    let m = map(&[lamp], plan, points, given.number_if("reflected")?.unwrap_or(0.0));
     Ok(vec![("mean", m.mean()), ("caught", m.caught_umol_s()), ("most", m.most()), ("least", m.least())])
 }
 

@@ -1,7 +1,7 @@
 //! Lamps in the room, and the map of their light on a level canopy.
 
 use super::web::Web;
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_4, PI};
 
 /// How a lamp throws its light.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,31 +27,67 @@ pub struct Lamp {
     pub throw: Throw,
 }
 
-/// A map of PPFD on a level rectangle, row by row from its front left corner.
+/// The plan of a canopy.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plan {
+    /// Sides of the rectangle around it \[m\].
+    pub size_m: (f64, f64),
+    /// Whether it is the ellipse in that rectangle, as of a round tub.
+    pub round: bool,
+}
+
+impl Plan {
+    /// Area \[m²\].
+    pub fn area_m2(&self) -> f64 {
+        self.size_m.0 * self.size_m.1 * if self.round { FRAC_PI_4 } else { 1.0 }
+    }
+
+    /// Whether a place is on it, from its middle \[m\].
+    pub fn holds(&self, (x, y): (f64, f64)) -> bool {
+        let (l, w) = self.size_m;
+        !self.round || (2.0 * x / l).powi(2) + (2.0 * y / w).powi(2) <= 1.0
+    }
+}
+
+impl From<(f64, f64)> for Plan {
+    fn from(size_m: (f64, f64)) -> Self {
+        Self { size_m, round: false }
+    }
+}
+
+/// A map of PPFD on a level canopy, row by row from the front left corner of the rectangle around it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Map {
     /// Points along and across.
     pub points: (usize, usize),
-    /// Sides \[m\].
-    pub size_m: (f64, f64),
-    /// PPFD \[µmol/(m² s)\].
+    /// What is lit.
+    pub plan: Plan,
+    /// PPFD at all points of the rectangle \[µmol/(m² s)\].
     pub ppfd: Vec<f64>,
 }
 
 impl Map {
+    /// PPFD at the points that are on the canopy.
+    pub fn on_canopy(&self) -> impl Iterator<Item = f64> {
+        let along = self.points.0.max(1);
+        let here = move |k: usize| self.plan.holds(self.place(k % along, k / along));
+        self.ppfd.iter().enumerate().filter(move |(k, _)| !self.plan.round || here(*k)).map(|(_, e)| *e)
+    }
+
     /// Mean \[µmol/(m² s)\].
     pub fn mean(&self) -> f64 {
-        self.ppfd.iter().sum::<f64>() / self.ppfd.len().max(1) as f64
+        let (sum, count) = self.on_canopy().fold((0.0, 0), |(s, n), e| (s + e, n + 1));
+        sum / f64::from(count.max(1))
     }
 
     /// Least.
     pub fn least(&self) -> f64 {
-        self.ppfd.iter().copied().fold(f64::INFINITY, f64::min)
+        self.on_canopy().fold(f64::INFINITY, f64::min)
     }
 
     /// Most.
     pub fn most(&self) -> f64 {
-        self.ppfd.iter().copied().fold(0.0, f64::max)
+        self.on_canopy().fold(0.0, f64::max)
     }
 
     /// Least over mean, and least over most \[-\].
@@ -61,13 +97,13 @@ impl Map {
 
     /// Photons that land on it \[µmol/s\].
     pub fn caught_umol_s(&self) -> f64 {
-        self.mean() * self.size_m.0 * self.size_m.1
+        self.mean() * self.plan.area_m2()
     }
 
-    /// Middle of a point, from the rectangle's middle \[m\].
+    /// Middle of a point, from the canopy's middle \[m\].
     pub fn place(&self, i: usize, j: usize) -> (f64, f64) {
         let of = |k: usize, n: usize, l: f64| (k as f64 + 0.5) / n as f64 * l - 0.5 * l;
-        (of(i, self.points.0, self.size_m.0), of(j, self.points.1, self.size_m.1))
+        (of(i, self.points.0, self.plan.size_m.0), of(j, self.points.1, self.plan.size_m.1))
     }
 }
 
@@ -76,13 +112,14 @@ const SIZES_AWAY: f64 = 5.0;
 /// At most so many parts along one side.
 const MOST_PARTS: usize = 48;
 
-/// PPFD on a level canopy, at the middles of equal parts of the rectangle: E = Σ I(θ, C) cos θ/d².
+/// PPFD on a level canopy, at the middles of equal parts of the rectangle around it: E = Σ I(θ, C) cos θ/d².
 ///
 /// Walls: a share of the photons that miss the canopy comes back, evenly: `reflected` \[-\], nil for none. Common practice, no
 /// source: reflective walls close around a tray give back a third to a half.
 /// Evidence: `evidence/light/map.toml`.
-pub fn map(lamps: &[Lamp], size_m: (f64, f64), points: (usize, usize), reflected: f64) -> Map {
-    let mut out = Map { points, size_m, ppfd: vec![0.0; points.0 * points.1] };
+pub fn map(lamps: &[Lamp], plan: impl Into<Plan>, points: (usize, usize), reflected: f64) -> Map {
+    let plan = plan.into();
+    let mut out = Map { points, plan, ppfd: vec![0.0; points.0 * points.1] };
     let mut emitted = 0.0;
     for lamp in lamps {
         emitted += lamp.photons_umol_s;
@@ -94,7 +131,7 @@ pub fn map(lamps: &[Lamp], size_m: (f64, f64), points: (usize, usize), reflected
         out.ppfd.iter_mut().for_each(|e| *e *= emitted / caught);
     }
     let missed = (emitted - out.caught_umol_s()).max(0.0);
-    let back = reflected.clamp(0.0, 1.0) * missed / (size_m.0 * size_m.1);
+    let back = reflected.clamp(0.0, 1.0) * missed / plan.area_m2();
     if back > 0.0 {
         out.ppfd.iter_mut().for_each(|e| *e += back);
     }

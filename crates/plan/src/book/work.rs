@@ -75,7 +75,8 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
             step(
                 &format!("Holes of {name}"),
                 format!(
-                    "Set it on the stand, mark from the front left corner of its floor: {}. Hold the templates against it and the rails below. Take it down; saw from the inside onto a board; deburr.",
+                    "Set it on the stand, mark from {}: {}. Hold the templates against it and the rails below. Take it down; saw from the inside onto a board; deburr.",
+                    t.corner(),
                     places.join("; ")
                 ),
                 "A hole saw grabs: tub clamped to the bench, both hands on the drill, gloves off, eye protection on. Fit the fitting to a hole in scrap first.",

@@ -217,7 +217,12 @@ fn tray(rig: &Rig, i: usize, t: &Tray, d: &mut Draft<'_>) {
     let ids = [part.as_str(), "tray"];
     let named: &[&str] = if part.is_empty() { &ids[1..] } else { &ids };
     let (l, w) = t.shape.plan_at(t.rim());
-    let size = format!("{} × {} × {} inside", u.length(l.value), u.length(w.value), u.length(t.rim().value));
+    let (l, w, deep) = (u.length(l.value), u.length(w.value), u.length(t.rim().value));
+    let size = if t.shape.is_round() {
+        format!("{l} across, {deep} deep inside")
+    } else {
+        format!("{l} × {w} × {deep} inside")
+    };
     d.add(named, "tray", size, 1.0, "piece");
     if let Some(b) = &t.branch {
         hose(rig, d, &b.hose, 0.0, "branch hose");
@@ -270,7 +275,7 @@ fn tray(rig: &Rig, i: usize, t: &Tray, d: &mut Draft<'_>) {
         (None, None) => {}
     }
     if let Some(c) = fit::cover(rig, i) {
-        let size = format!("{} × {}, opaque, white side up", u.length(c.sheet_m.0), u.length(c.sheet_m.1));
+        let size = format!("{}, opaque, white side up", c.size(u));
         d.add(&["cover"], "cover", size, (c.sheet_m.0 * c.sheet_m.1 * 100.0).ceil() / 100.0, "m2");
     }
 }

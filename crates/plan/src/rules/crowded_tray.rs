@@ -12,12 +12,7 @@ fn judge(s: &Survey) -> Vec<Finding> {
     s.each()
         .filter_map(|v| {
             let b = v.tray.blocks.as_ref()?;
-            let (l, w) = v.tray.shape.plan_at(tidewright_physics::quantity::mm(0.0));
-            let floor = match &v.tray.shape {
-                tidewright_physics::geometry::Shape::TaperedRound { .. } => (std::f64::consts::FRAC_PI_4 * l * w).value,
-                _ => (l * w).value,
-            };
-            let share = b.plan_area().value / floor;
+            let share = (b.plan_area() / v.tray.shape.area_at(tidewright_physics::quantity::mm(0.0))).value;
             let words = format!("{}{} blocks cover {:.0} % of the floor.", v.who(), b.count.get(), 100.0 * share);
             let place = Place::key(v.key("blocks.count"));
             let crest = v.tray.crest().map_or(0.0, |c| c.value);

@@ -20,7 +20,7 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     let mean = now.mean.max(1e-9);
     let even = now.least / mean;
     let words = format!(
-        "{who}The darkest corner has {:.0} % of the mean ({:.0} of {:.0} µmol/(m² s)), the brightest spot {:.0} %.",
+        "{who}The darkest spot has {:.0} % of the mean ({:.0} of {:.0} µmol/(m² s)), the brightest spot {:.0} %.",
         100.0 * even,
         now.least,
         now.mean,

@@ -151,7 +151,7 @@ pub fn templates(rig: &Rig) -> Markup {
                 @for h in fit::holes(t) {
                     div class="keep" {
                         h3 { @if rig.trays.len() > 1 { (t.name) ": " } (h.what) ", hole of " (rig.system.length(h.diameter_m)) }
-                        p { "Its middle lies " (rig.system.length(h.at_m.0)) " along and " (rig.system.length(h.at_m.1)) " across from the front left corner of the floor." }
+                        p { "Its middle lies " (rig.system.length(h.at_m.0)) " along and " (rig.system.length(h.at_m.1)) " across from " (t.corner()) "." }
                         (PreEscaped(template(rig, i, &h)))
                     }
                 }

@@ -109,7 +109,7 @@ pub(super) fn cutting(c: &Contents<'_>) -> Markup {
                     tr { th scope="row" { "reservoir's lid" } td { "feed, return and cords, notched at its edge" } td { "–" } td { "–" } td { "as they need" } td class="tick" { "☐" } }
                 }
             } }
-            p class="note" { "From the front left corner of the tray's floor, inside. " (rails_words(c)) }
+            p class="note" { "Places are measured inside, from " (rig.trays.first().map_or("", tidewright_rig::bench::Tray::corner)) ". " (rails_words(c)) }
             (warned(c))
             h3 { "Cuts" }
             @for g in cuts(rig) {
@@ -123,7 +123,7 @@ pub(super) fn cutting(c: &Contents<'_>) -> Markup {
             @for i in 0..rig.trays.len() {
                 @if let Some(x) = fit::cover(rig, i) {
                     h3 { "Cover of " (rig.trays[i].name) }
-                    p { "A sheet of " strong { (u.length(x.sheet_m.0)) " × " (u.length(x.sheet_m.1)) } ", white side up, opaque; it darkens " (u.area(x.lit_m2)) " of wet floor. Openings: " (x.openings.iter().map(|(k, l, w)| format!("{k} of {} × {}", u.length(*l), u.length(*w))).collect::<Vec<_>>().join(", ")) ". A cut from the edge to each opening lets it be laid around plants. " (places(rig, i)) }
+                    p { "Sheet: " strong { (x.size(u)) } ", white side up, opaque; it darkens " (u.area(x.lit_m2)) " of wet floor. Openings: " (x.openings.iter().map(|(k, l, w)| format!("{k} of {} × {}", u.length(*l), u.length(*w))).collect::<Vec<_>>().join(", ")) ". A cut from the edge to each opening lets it be laid around plants. " (places(rig, i)) }
                 }
             }
         }
@@ -140,9 +140,10 @@ fn places(rig: &tidewright_rig::Rig, tray: usize) -> String {
     let along = all.iter().find(|p| (p.1 - first.1).abs() < 1e-9 && p.0 > first.0 + 1e-9).map(|p| p.0 - first.0);
     let across = all.iter().find(|p| p.1 > first.1 + 1e-9).map(|p| p.1 - first.1);
     let mut words = format!(
-        "The first block's middle lies {} along and {} across from the front left corner of the floor",
+        "The first block's middle lies {} along and {} across from {}",
         u.length(first.0 + half),
-        u.length(first.1)
+        u.length(first.1),
+        t.corner()
     );
     for (step, way) in [(along, "along"), (across, "across")] {
         if let Some(x) = step {

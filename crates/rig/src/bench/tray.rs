@@ -126,6 +126,15 @@ impl Tray {
         self.shape.plan_at(Length::default())
     }
 
+    /// From where places on its floor are measured, in words.
+    pub fn corner(&self) -> &'static str {
+        if self.shape.is_round() {
+            "the front left corner of a square around the floor"
+        } else {
+            "the front left corner of the floor"
+        }
+    }
+
     /// Middles of its blocks, row by row from the front: along from the middle of the floor, across from its front \[m\].
     pub fn block_places(&self) -> Vec<(f64, f64)> {
         /// More are not told apart.

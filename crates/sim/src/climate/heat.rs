@@ -57,13 +57,13 @@ pub fn losses_w_k(rig: &Rig) -> f64 {
 }
 
 fn walls_w_k(rig: &Rig, depth: f64) -> f64 {
-    let (l, w) = rig.reservoir.shape.plan_at(m(0.5 * depth));
+    let around = rig.reservoir.shape.perimeter_at(m(0.5 * depth));
     let u = match rig.warmth.jacket.get() {
         Jacket::None => BARE,
         Jacket::Foil => FOIL,
         Jacket::Foam => FOAM,
     };
-    u * 2.0 * (l + w).value * depth
+    u * around.value * depth
 }
 
 fn top_w_k(rig: &Rig, depth: f64) -> f64 {
@@ -188,8 +188,8 @@ pub(crate) fn day(ground: &Ground<'_>) -> Warm {
 
 /// A tray's plastic, as water \[m³\].
 fn shell_m3(t: &Tray) -> f64 {
-    let (l, w) = t.shape.plan_at(t.rim() * 0.5);
-    SHELL_M * (l * w + 2.0 * (l + w) * t.rim()).value
+    let half = t.rim() * 0.5;
+    SHELL_M * (t.shape.area_at(half) + t.shape.perimeter_at(half) * t.rim()).value
 }
 
 fn reservoir_terms(g: &Ground<'_>, p: &Piece, air: &Air, kelvin: f64, rho_c: f64, out: &mut [Term; 8]) {
@@ -239,8 +239,8 @@ fn tray_terms(g: &Ground<'_>, p: &Piece, air: &Air, i: usize, kelvin: f64, rho_c
     let rig = g.rig;
     let t = &rig.trays[i];
     let depth = p.depth[i + 1].clamp(0.0, t.rim().value);
-    let (l, w) = t.shape.plan_at(m(0.5 * depth));
-    let (floor, around) = ((l * w).value, 2.0 * (l + w).value);
+    let half = m(0.5 * depth);
+    let (floor, around) = (t.shape.area_at(half).value, t.shape.perimeter_at(half).value);
     let wet = depth > 0.002;
     let blocks = t.blocks.as_ref();
     let plan = blocks.map_or(0.0, |b| b.plan_area().value);
