@@ -114,3 +114,22 @@ fn the_book_speaks_of_every_bench() {
     page.until("innerWidth === 390");
     assert!(page.number("document.documentElement.scrollWidth") <= 390.0);
 }
+
+/// One drawing too wide for its page and a browser shrinks the whole book, templates and all.
+#[test]
+fn no_bench_makes_a_browser_shrink_its_book() {
+    let b = browser(1000, 1000);
+    for name in
+        ["big-table", "nursery-manifold", "long-tray", "pellet-bed", "nursery-bench", "tray-in-tote", "windowsill-tub"]
+    {
+        let served = Served::example(name);
+        for paper in ["a4", "letter"] {
+            let page = Page::open(&b, &format!("{}book?paper={paper}", served.address));
+            page.until("document.querySelectorAll('.book section').length > 8");
+            let pdf = served.file.with_file_name(format!("book-{paper}.pdf"));
+            fs::write(&pdf, page.pdf()).expect("written");
+            let (level, _) = runs(&pdf, page_with(&pdf, "fit to page"));
+            assert!(has(&level, 100.0), "{name} on {paper}: no line of 100 mm among {level:?}");
+        }
+    }
+}

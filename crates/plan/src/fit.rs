@@ -66,14 +66,12 @@ pub fn holes(t: &Tray) -> Vec<Hole> {
             field: "feed_x",
         });
     }
-    if t.drain.riser.is_some() {
-        out.push(Hole {
-            what: "drain fitting",
-            at_m: at(&t.drain_at),
-            diameter_m: t.holes.drain.get().value,
-            field: "drain_x",
-        });
-    }
+    out.extend(t.drain_places().into_iter().map(|at_m| Hole {
+        what: "drain fitting",
+        at_m,
+        diameter_m: t.holes.drain.get().value,
+        field: "drain_x",
+    }));
     out
 }
 
@@ -87,8 +85,12 @@ pub fn checks(rig: &Rig) -> Vec<Check> {
             near_ribs(i, t, h, &mut out);
             near_rails(rig, i, t, h, &mut out);
         }
-        if let [a, b] = &holes[..] {
-            let apart = (a.at_m.0 - b.at_m.0).hypot(a.at_m.1 - b.at_m.1);
+        // Drain fittings stand apart by themselves; the nearest of them counts.
+        if let [feed, drains @ ..] = &holes[..]
+            && feed.field == "feed_x"
+            && let Some(apart) =
+                drains.iter().map(|b| (feed.at_m.0 - b.at_m.0).hypot(feed.at_m.1 - b.at_m.1)).reduce(f64::min)
+        {
             out.push(Check {
                 rule: "hole-in-the-way",
                 tray: i,
@@ -240,9 +242,10 @@ pub fn cover(rig: &Rig, tray: usize) -> Option<Cover> {
     let (l, w) = t.shape.plan_at(t.block_tops().unwrap_or(t.rim()).min(t.rim()));
     let count = b.count.get() as usize;
     let mut openings = vec![(count, b.length.get().value + 0.004, b.width.get().value + 0.004)];
-    if t.drain.riser.is_some() {
+    let risers = t.drain_places().len();
+    if risers > 0 {
         let d = t.holes.flange.get().value;
-        openings.push((1, d, d));
+        openings.push((risers, d, d));
     }
     Some(Cover {
         tray,

@@ -81,9 +81,7 @@ pub fn keep_outs(tray: &Tray) -> Vec<((f64, f64), f64)> {
     if matches!(tray.entry, tidewright_rig::bench::Entry::Floor) {
         out.push((at(&tray.feed_at), radius));
     }
-    if tray.drain.riser.is_some() {
-        out.push((at(&tray.drain_at), radius));
-    }
+    out.extend(tray.drain_places().into_iter().map(|place| (place, radius)));
     out
 }
 

@@ -208,13 +208,20 @@ pub fn everything_kg(rig: &Rig) -> f64 {
 }
 
 /// What must be said of any stand, whatever the numbers are.
-pub fn refusal(rig: &Rig) -> &'static str {
-    match rig.stand.as_ref().map(|s| s.floor.get()) {
+pub fn refusal(rig: &Rig) -> String {
+    let carries = match rig.stand.as_ref().map(|s| s.floor.get()) {
         None | Some(Floor::Unknown | Floor::Suspended) => {
             "Nobody may climb, sit or lean on it, and nothing here says that the floor carries it: ask a licensed engineer before a full bench stands on a floor with rooms below, or on one you do not know."
         }
         Some(Floor::Slab) => {
             "Nobody may climb, sit or lean on it. These numbers are for a frame that is joined and braced by someone who knows how; for tall or heavy stands ask a licensed engineer."
         }
+    };
+    if rig.trays.len() > 1 {
+        format!(
+            "Each tray is reckoned on a frame of its own: where several share one, its legs and floor carry the sum. {carries}"
+        )
+    } else {
+        carries.to_owned()
     }
 }

@@ -80,7 +80,7 @@ pub fn stand_answer(rig: &Rig, all: &[Standing]) -> String {
         );
     }
     out.push('\n');
-    out.push_str(&wrap(stand::refusal(rig), 0, COLUMNS));
+    out.push_str(&wrap(&stand::refusal(rig), 0, COLUMNS));
     out.push_str(&wrap(
         "Simple beams and straight posts, loads that stand still; stiffness of wood and plastic from memory. Joints are not reckoned: they fail first.",
         0,

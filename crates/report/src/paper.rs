@@ -7,6 +7,9 @@ const SCALES: [f64; 13] = [1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50
 /// Width and height of what a printed page has room for \[mm\]: A4 and Letter upright, and lying.
 const PAGE_MM: [(f64, f64); 2] = [(194.0, 240.0), (260.0, 165.0)];
 
+/// The same of a book's page: what A4 and Letter both have between their margins, upright, with its heading above.
+const BOOK_MM: (f64, f64) = (193.0, 205.0);
+
 /// From the drawing to the words at its left, past two dimension lines \[units\].
 pub const LEFT_LANE: f64 = 54.0;
 /// From the drawing to the words at its right, past the level marks \[units\].
@@ -98,6 +101,21 @@ impl Paper {
         let scale = fits(PAGE_MM[0]).min(fits(PAGE_MM[1]));
         let lying = scale < fits(PAGE_MM[0]);
         Self { k, side_by_side, scale, narrow, section, plan, widest, lying, prefix: if narrow { "n" } else { "w" } }
+    }
+
+    /// The same for a book whose pages all stand upright: smaller, where it would have needed a lying page. A drawing wider
+    /// than its page would make a browser shrink the whole book, templates and all.
+    #[must_use]
+    pub fn upright(mut self, layout: &Layout) -> Self {
+        let section = layout.height().max(0.05) * self.k + self.section.above + self.section.below;
+        let (wide, high) = (self.widest / self.k * 1e3, section / self.k * 1e3);
+        let fits = |s: &f64| wide / s <= BOOK_MM.0 && high / s <= BOOK_MM.1;
+        let last = SCALES[SCALES.len() - 1];
+        // Larger than any scale of the trade: as small as it takes.
+        let shrunk = (wide / BOOK_MM.0).max(high / BOOK_MM.1).ceil().max(last);
+        self.scale = SCALES.into_iter().find(fits).unwrap_or(shrunk);
+        self.lying = false;
+        self
     }
 
     /// Millimetres on paper of so many drawing units.

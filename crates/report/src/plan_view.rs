@@ -162,8 +162,10 @@ fn fittings(p: &Plan<'_>, svg: &mut Svg, i: usize, (tray, place): (&Tray, &TrayP
         ring(feed, bore, "ring", keys::of_tray(p.rig, i, "feed_y"), "flood fitting: change its place");
     }
     if let Some(r) = &tray.drain.riser {
-        let at = (p.x(place.drain.0), y(place.drain.1));
-        ring(at, r.bore.get().value, "ring riser", keys::of_tray(p.rig, i, "drain_y"), "riser: change its place");
+        for (_, across) in tray.drain_places() {
+            let at = (p.x(place.drain.0), y(across.clamp(0.0, place.width.0)));
+            ring(at, r.bore.get().value, "ring riser", keys::of_tray(p.rig, i, "drain_y"), "riser: change its place");
+        }
     }
 }
 

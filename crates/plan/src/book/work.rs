@@ -32,7 +32,7 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
             "Choose the place: level, near a drain, sockets high and off the wet side. Full, the whole bench comes to {}.",
             u.weight(all)
         ),
-        stand::refusal(rig),
+        &stand::refusal(rig),
     );
     step(
         "Check the parts",

@@ -127,11 +127,11 @@ fn drawn(c: &Contents<'_>) -> Markup {
         blocks: Vec::new(),
     };
     let lines = &c.advice.lines;
-    let paper = Paper::wide(&layout, lanes(c.survey, &layout, lines, &now));
+    let paper = Paper::wide(&layout, lanes(c.survey, &layout, lines, &now)).upright(&layout);
     html! {
         section class="page" {
             h2 { "Section and plan" }
-            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm at the end of the templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "inches" }) " unless stated. Water as it stands ten minutes into a flood." }
+            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm over the hole templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "inches" }) " unless stated. Water as it stands ten minutes into a flood." }
             (PreEscaped(section(c.survey, &layout, &paper, lines, &now)))
             (PreEscaped(plan_view(c.survey, &layout, &paper, &now)))
         }

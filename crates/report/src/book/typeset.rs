@@ -160,7 +160,7 @@ fn drawn(c: &Contents<'_>, w: &mut Writer, files: &mut Vec<(String, String)>) {
         blocks: Vec::new(),
     };
     let lines = &c.advice.lines;
-    let paper = Paper::wide(&layout, lanes(c.survey, &layout, lines, &now));
+    let paper = Paper::wide(&layout, lanes(c.survey, &layout, lines, &now)).upright(&layout);
     w.heading("Section");
     w.say(&format!("Scale {} when printed at 100 %. Water at its highest in a flood.", paper.scale_words()));
     let svg = section(c.survey, &layout, &paper, lines, &now);
@@ -172,7 +172,7 @@ fn drawn(c: &Contents<'_>, w: &mut Writer, files: &mut Vec<(String, String)>) {
         let width = svg.split("--w:").nth(1).and_then(|s| s.split("mm").next()).unwrap_or("180").to_owned();
         let _ = writeln!(w.out, "#image(\"stand.svg\", width: {width}mm)\n");
         files.push(("stand.svg".into(), plain(&svg)));
-        w.caution(stand::refusal(rig));
+        w.caution(&stand::refusal(rig));
     }
 }
 

@@ -126,6 +126,15 @@ impl Tray {
         self.shape.plan_at(Length::default())
     }
 
+    /// Middles of its drain fittings, from the front left corner of its floor: several stand in a row across, a flange and two
+    /// centimetres from one to the next \[m\].
+    pub fn drain_places(&self) -> Vec<(f64, f64)> {
+        let count = self.drain.riser.as_ref().map_or(0, |r| r.count.get().max(1.0) as usize);
+        let (along, across) = (self.drain_at.0.get().value, self.drain_at.1.get().value);
+        let apart = self.holes.flange.get().value.max(self.holes.drain.get().value + 0.01) + 0.02;
+        (0..count).map(|i| (along, across + (i as f64 - 0.5 * (count - 1) as f64) * apart)).collect()
+    }
+
     /// From where places on its floor are measured, in words.
     pub fn corner(&self) -> &'static str {
         if self.shape.is_round() {
