@@ -2,7 +2,7 @@
 
 use crate::terminal::Trouble;
 use std::fs;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use tidewright_rig::read::LARGEST_FILE;
 
@@ -21,10 +21,15 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
     if about.is_dir() {
         return Err(Trouble(format!("{name} is a folder; name a file inside it")));
     }
-    if about.len() > LARGEST_FILE as u64 {
-        return Err(Trouble(format!("{name} has {} bytes; a bench file has at most {LARGEST_FILE}", about.len())));
+    // What is no ordinary file does not say how long it is.
+    let mut all = Vec::new();
+    fs::File::open(path)
+        .and_then(|f| f.take(LARGEST_FILE as u64 + 1).read_to_end(&mut all))
+        .map_err(|e| Trouble(format!("{name} cannot be read: {e}")))?;
+    if all.len() > LARGEST_FILE {
+        return Err(Trouble(format!("{name} has more than the {LARGEST_FILE} bytes that such a file may have")));
     }
-    fs::read(path).map_err(|e| Trouble(format!("{name} cannot be read: {e}")))
+    Ok(all)
 }
 
 /// Writes a file so that at every moment either the old or the new one is whole on disk.

@@ -130,7 +130,7 @@ pub fn siphon(rig: &Rig, a: &Aeration, highest_m: f64) -> Siphon {
                 };
                 line.flow(m(fall)).value
             })
-            .sum()
+            .fold(0.0, |a, b: f64| a + b)
     } else {
         0.0
     };

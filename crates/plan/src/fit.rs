@@ -88,15 +88,17 @@ pub fn checks(rig: &Rig) -> Vec<Check> {
         // Drain fittings stand apart by themselves; the nearest of them counts.
         if let [feed, drains @ ..] = &holes[..]
             && feed.field == "feed_x"
-            && let Some(apart) =
-                drains.iter().map(|b| (feed.at_m.0 - b.at_m.0).hypot(feed.at_m.1 - b.at_m.1)).reduce(f64::min)
+            && let Some((drain, apart)) = drains
+                .iter()
+                .map(|b| (b, (feed.at_m.0 - b.at_m.0).hypot(feed.at_m.1 - b.at_m.1)))
+                .min_by(|a, b| a.1.total_cmp(&b.1))
         {
             out.push(Check {
                 rule: "hole-in-the-way",
                 tray: i,
                 what: "Flood and drain fitting, middle to middle".into(),
                 number: apart,
-                limit: t.holes.flange.get().value + FLAT_M,
+                limit: 0.5 * (flange_m(t, feed.diameter_m) + flange_m(t, drain.diameter_m)) + FLAT_M,
                 field: "drain_x",
             });
         }
@@ -107,8 +109,8 @@ pub fn checks(rig: &Rig) -> Vec<Check> {
 }
 
 /// Flange over a hole \[m\]: it cannot be smaller than the hole and a lip.
-fn flange_m(t: &Tray, h: &Hole) -> f64 {
-    t.holes.flange.get().value.max(h.diameter_m + FLAT_M)
+pub(crate) fn flange_m(t: &Tray, hole_m: f64) -> f64 {
+    t.holes.flange.get().value.max(hole_m + FLAT_M)
 }
 
 fn near_walls(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
@@ -122,7 +124,7 @@ fn near_walls(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the nearest wall", h.what),
         number: to_wall,
-        limit: 0.5 * flange_m(t, h) + t.holes.wall_radius.get().value,
+        limit: 0.5 * flange_m(t, h.diameter_m) + t.holes.wall_radius.get().value,
         field: h.field,
     });
 }
@@ -134,7 +136,7 @@ fn near_ribs(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the nearest mould rib", h.what),
         number: apart,
-        limit: 0.5 * flange_m(t, h),
+        limit: 0.5 * flange_m(t, h.diameter_m),
         field: h.field,
     });
 }
@@ -148,7 +150,7 @@ fn near_rails(rig: &Rig, i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {
         tray: i,
         what: format!("Middle of the {} to the middle of the nearest rail", h.what),
         number: apart,
-        limit: 0.5 * (s.rail.outer.0.value + flange_m(t, h)) + 0.005,
+        limit: 0.5 * (s.rail.outer.0.value + flange_m(t, h.diameter_m)) + 0.005,
         field: h.field,
     });
 }
@@ -244,7 +246,7 @@ pub fn cover(rig: &Rig, tray: usize) -> Option<Cover> {
     let mut openings = vec![(count, b.length.get().value + 0.004, b.width.get().value + 0.004)];
     let risers = t.drain_places().len();
     if risers > 0 {
-        let d = t.holes.flange.get().value;
+        let d = flange_m(t, t.holes.drain.get().value);
         openings.push((risers, d, d));
     }
     Some(Cover {

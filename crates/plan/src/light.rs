@@ -88,6 +88,7 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Light> {
     let t = rig.trays.get(tray)?;
     let g = &rig.growing;
     let own = || rig.lamps.iter().filter(move |l| l.tray == tray);
+    own().next()?;
     let hours = g.lit.get().value / 3600.0;
     let stages: Vec<StageLight> = Stage::ALL
         .into_iter()

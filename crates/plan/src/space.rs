@@ -72,16 +72,18 @@ fn is_free(tray: &Tray, outs: &[((f64, f64), f64)], block: (f64, f64), (x, y): (
 
 /// Circles that stay free: middle from the front left corner of the floor, and radius \[m\].
 pub fn keep_outs(tray: &Tray) -> Vec<((f64, f64), f64)> {
-    let radius = 0.5 * tray.holes.flange.get().value + FINGERS_M;
+    let radius = |hole: &tidewright_rig::Value<tidewright_physics::quantity::Length>| {
+        0.5 * crate::fit::flange_m(tray, hole.get().value) + FINGERS_M
+    };
     let at = |p: &(
         tidewright_rig::Value<tidewright_physics::quantity::Length>,
         tidewright_rig::Value<tidewright_physics::quantity::Length>,
     )| { (p.0.get().value, p.1.get().value) };
     let mut out = Vec::new();
     if matches!(tray.entry, tidewright_rig::bench::Entry::Floor) {
-        out.push((at(&tray.feed_at), radius));
+        out.push((at(&tray.feed_at), radius(&tray.holes.feed)));
     }
-    out.extend(tray.drain_places().into_iter().map(|place| (place, radius)));
+    out.extend(tray.drain_places().into_iter().map(|place| (place, radius(&tray.holes.drain))));
     out
 }
 

@@ -6,7 +6,7 @@ use tidewright_physics::structure::{
 };
 use tidewright_physics::{GRAVITY_M_S2, water};
 use tidewright_rig::Rig;
-use tidewright_rig::bench::{Along, Floor, Material, Member, Stand, Supply, TopUp};
+use tidewright_rig::bench::{Along, Floor, Material, Member, Stand, Supply, TopUp, Tray};
 
 /// Plastic of a tray \[kg/m²\]: 4 mm.
 const SHELL_KG_M2: f64 = 3.8;
@@ -112,7 +112,7 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Standing> {
     let fall = if tilts { t.tilt.get().value.abs() } else { 0.0 };
     let legs = s.legs.get();
     let on_leg = (weight + load.stand_kg * GRAVITY_M_S2) / legs;
-    let leg_length = s.leg_length.get().value.max(1e-3);
+    let leg_length = leg_length_m(s, t).max(1e-3);
     let k = if s.braced.get() { 1.0 } else { 2.0 };
     let (el, il) = (s.leg.stiffness_in_years.get().value, s.leg.section.least_second_moment_m4);
     let height = t.elevation.get().value + t.rim().value;
@@ -165,16 +165,12 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
     };
     let to_rim = (t.shape.full().value - taken).max(0.0);
     // Water is conserved: the tray cannot hold more than the bench has.
-    let there = match &rig.reservoir.top_up {
-        TopUp::FloatValve { supply: Supply::Mains, .. } => f64::INFINITY,
-        TopUp::FloatValve { supply: Supply::Tank(v), .. } => rig.reservoir.fill.get().value + v.get().value,
-        TopUp::ByHand => rig.reservoir.fill.get().value,
-    };
+    let there = there_m3(rig);
     let (rim, half) = (t.shape.area_at(t.rim()), t.rim() * 0.5);
     let plants = t.blocks.as_ref().map_or(0.0, |_| SHOOT_KG_M2 * rig.growing.crop.leaf_area * rim.value);
     let stand_kg = stand.map_or(0.0, |s| {
         s.rails.get() * s.rail_length.get().value * member_kg_m(&s.rail)
-            + s.legs.get() * s.leg_length.get().value * member_kg_m(&s.leg)
+            + s.legs.get() * leg_length_m(s, t) * member_kg_m(&s.leg)
             + 600.0 * s.deck.get().value * (t.floor().0 * t.floor().1).value
     });
     Load {
@@ -183,7 +179,16 @@ pub fn load(rig: &Rig, tray: usize, stand: Option<&Stand>) -> Load {
         plants_kg: plants,
         shell_kg: SHELL_KG_M2 * (rim + t.shape.perimeter_at(half) * t.rim()).value,
         stand_kg,
-        reservoir_kg: rho * (rig.reservoir.fill.get().value - to_rim).max(0.0) + 4.0,
+        reservoir_kg: rho * stays_m3(rig, to_rim) + EMPTY_RESERVOIR_KG,
+    }
+}
+
+/// Free length of a leg under a tray \[m\]: as named, or from the floor to below the rails of this tray.
+pub fn leg_length_m(s: &Stand, t: &Tray) -> f64 {
+    if s.leg_length.is_assumed() {
+        (t.elevation.get() - s.rail.outer.1 - s.deck.get()).value.max(0.0)
+    } else {
+        s.leg_length.get().value
     }
 }
 
@@ -201,10 +206,34 @@ fn member_kg_m(m: &Member) -> f64 {
 pub fn everything_kg(rig: &Rig) -> f64 {
     let all: Vec<Load> = (0..rig.trays.len()).map(|i| load(rig, i, rig.stand.as_ref())).collect();
     let dry: f64 = all.iter().map(|l| l.media_kg + l.plants_kg + l.shell_kg + l.stand_kg).sum();
-    let water: f64 = all.iter().map(|l| l.water_kg).sum();
-    // Each litre once: what the trays hold is not in the reservoir.
-    let fill = water::density(rig.site.water_temperature.get()).value * rig.reservoir.fill.get().value;
-    dry + water.max(fill) + 4.0
+    let rho = water::density(rig.site.water_temperature.get()).value;
+    let wanted: f64 = all.iter().map(|l| l.water_kg).sum();
+    // Each litre once: what the trays hold is not in the reservoir, and they cannot hold more than there is.
+    let in_trays = wanted.min(rho * there_m3(rig));
+    dry + in_trays + rho * stays_m3(rig, in_trays / rho) + EMPTY_RESERVOIR_KG
+}
+
+/// An empty reservoir with its pump \[kg\]. From memory.
+const EMPTY_RESERVOIR_KG: f64 = 4.0;
+
+/// Water that a bench has \[m³\]; without end behind a float valve on the mains.
+fn there_m3(rig: &Rig) -> f64 {
+    match &rig.reservoir.top_up {
+        TopUp::FloatValve { supply: Supply::Mains, .. } => f64::INFINITY,
+        TopUp::FloatValve { supply: Supply::Tank(v), .. } => rig.reservoir.fill.get().value + v.get().value,
+        TopUp::ByHand => rig.reservoir.fill.get().value,
+    }
+}
+
+/// What stays in the reservoir while trays hold so much \[m³\]. A float valve on the mains fills it again.
+fn stays_m3(rig: &Rig, in_trays_m3: f64) -> f64 {
+    let r = &rig.reservoir;
+    match &r.top_up {
+        TopUp::FloatValve { height, supply: Supply::Mains, .. } => {
+            r.shape.volume(height.get()).value.max(r.fill.get().value)
+        }
+        _ => (r.fill.get().value - in_trays_m3).max(0.0),
+    }
 }
 
 /// What must be said of any stand, whatever the numbers are.

@@ -22,11 +22,12 @@ pub fn answer(rig: &Rig, c: &Climate) -> String {
     let mut out = format!("{}: air, oxygen and heat\n\n", rig.name);
     out.push_str(&stones(c));
     if let Some(x) = c.siphon {
-        let words = if x.flow_m3_s > 0.0 {
+        let words = if x.head_m > 0.0 {
+            let runs = if x.flow_m3_s > 0.0 { u.flow(x.flow_m3_s) } else { "its water, once a port is open,".into() };
             format!(
-                "■ The air line lies {} below the highest water: when the pump stops, {} run out through it. Pump above the water, or a loop; a check valve besides.",
-                u.length(x.head_m),
-                u.flow(x.flow_m3_s)
+                "{} The air line lies {} below the highest water: when the pump stops, {runs} run out through it. Pump above the water, or a loop; a check valve besides.",
+                if x.valve { "▲" } else { "■" },
+                u.length(x.head_m)
             )
         } else {
             "The air pump, or a loop of its line, stands above the water, as it must; a check valve besides, a drip loop in its cord.".to_owned()

@@ -59,7 +59,7 @@ pub fn stand_answer(rig: &Rig, all: &[Standing]) -> String {
                 "{:.0} × {}, {} long, {how}",
                 s.legs.get(),
                 s.leg.name,
-                u.length(s.leg_length.get().value)
+                u.length(stand::leg_length_m(s, &rig.trays[x.tray]))
             );
         }
         let _ = writeln!(out, "  {:<34}{:>10.0} N  buckles at {:.0} N", "on a leg", x.on_leg_n, x.buckles_n);

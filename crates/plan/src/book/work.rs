@@ -40,12 +40,14 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
         "",
     );
     if let Some(s) = &rig.stand {
+        let frames = rig.trays.len() as f64;
         step(
             "Stand",
             format!(
-                "Cut {:.0} rails and {:.0} legs by the cut list. Join the legs in pairs by cross pieces across their outside: one with its top at the legs' tops, one 100 mm above the floor; the rails lie on the upper ones. Diagonals or a sheet on two sides. Level it: spirit level on the rails, packing under the legs.",
-                s.rails.get(),
-                s.legs.get()
+                "Cut {:.0} rails and {:.0} legs by the cut list{}. Join the legs in pairs by cross pieces across their outside: one with its top at the legs' tops, one 100 mm above the floor; the rails lie on the upper ones. Diagonals or a sheet on two sides. Level it: spirit level on the rails, packing under the legs.",
+                s.rails.get() * frames,
+                s.legs.get() * frames,
+                if frames > 1.0 { format!(", for {frames:.0} frames") } else { String::new() }
             ),
             "Saw: eye protection, piece clamped, blade guard on, off and still before the hand goes near. Pilot holes near the ends of timber.",
         );

@@ -47,9 +47,10 @@ pub fn running(rig: &Rig, heat_j: [f64; 2]) -> Running {
     let mut day = Vec::new();
     for l in &e.loads {
         let mut kwh = l.power_w * l.hours / 1000.0;
-        match l.name.as_str() {
-            "heater" => kwh = heat_j[0] / 3.6e6,
-            "chiller" => kwh = heat_j[1] / 3.6e6 / power::CHILLER_EFFICIENCY,
+        // A lamp may bear any name.
+        match (l.switched_by, l.name.as_str()) {
+            (power::THERMOSTAT, "heater") => kwh = heat_j[0] / 3.6e6,
+            (power::THERMOSTAT, _) => kwh = heat_j[1] / 3.6e6 / power::CHILLER_EFFICIENCY,
             _ => {}
         }
         day.push((l.name.clone(), format!("{kwh:.2} kWh"), kwh * tariff));
@@ -84,11 +85,17 @@ pub fn running(rig: &Rig, heat_j: [f64; 2]) -> Running {
     let plants: f64 =
         rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| b.count.get() * rig.growing.plants.get()).sum();
     let items = list(rig);
-    let media = items.iter().filter(|i| i.id == "block").filter_map(super::list::Item::cost).sum::<f64>() + 0.0;
+    let blocks = || items.iter().filter(|i| i.id == "block");
+    let media = blocks().filter_map(super::list::Item::cost).fold(0.0, |a, b| a + b);
+    // What has no price is named: nothing is free because nobody said.
+    let named = |what: &str, known: bool| if known { what.to_owned() } else { format!("{what}, without a price") };
     let start = vec![
-        ("first filling".to_owned(), fill * (water + salts.unwrap_or(0.0))),
-        ("blocks".to_owned(), media),
-        ("seedlings".to_owned(), plants * c.plug.get()),
+        (
+            if salts.is_some() { "first filling".into() } else { "first filling, its water alone".to_owned() },
+            fill * (water + salts.unwrap_or(0.0)),
+        ),
+        (named("blocks", blocks().all(|i| i.cost().is_some())), media),
+        ("seedlings".to_owned(), (plants * c.plug.get()).max(0.0)),
     ];
     let a_crop = a_day * days + start.iter().map(|s| s.1).sum::<f64>();
     let bench = total(&items);

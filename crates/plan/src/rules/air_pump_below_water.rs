@@ -19,10 +19,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
         );
         return vec![Finding::new(Severity::Good, RULE.name, "The air line cannot run back", words).at(place)];
     }
+    let runs = if x.flow_m3_s > 0.0 {
+        format!("{} run out through it", u.flow(x.flow_m3_s))
+    } else {
+        "the reservoir runs out through it as soon as a port is open".into()
+    };
     let words = format!(
-        "The air pump and its line lie {} below the highest water: when the pump stops, {} run out through it.",
-        u.length(x.head_m),
-        u.flow(x.flow_m3_s)
+        "The air pump and its line lie {} below the highest water: when the pump stops, {runs}.",
+        u.length(x.head_m)
     );
     let (severity, words) = if x.valve {
         (Severity::Care, format!("{words} Only its check valve keeps it, and valves stick."))

@@ -45,8 +45,20 @@ fn judge(s: &Survey) -> Vec<Finding> {
             .mend("Let every cord hang below its socket before it goes up to it."),
         );
     }
-    if !m.outlet_height.is_assumed() {
-        let (height, highest) = (m.outlet_height.get().value, power::of(&s.rig).highest_water_m);
+    let (height, highest) = (m.outlet_height.get().value, power::of(&s.rig).highest_water_m);
+    if m.outlet_height.is_assumed() {
+        if height < highest {
+            let words = format!(
+                "Nobody said how high the sockets stand; water can stand as high as {} over the floor of the room.",
+                u.length(highest)
+            );
+            out.push(
+                Finding::new(Severity::Note, RULE.name, "Height of the sockets not named", words)
+                    .at(Place::key("power.outlet_height"))
+                    .mend("Measure it and write outlet_height; sockets go above all water and off the wet side."),
+            );
+        }
+    } else {
         let words = format!(
             "Sockets stand {} over the floor of the room; water can stand as high as {}.",
             u.length(height),

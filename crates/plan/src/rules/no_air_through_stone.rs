@@ -10,18 +10,20 @@ pub(super) const RULE: Rule = Rule { name: "no-air-through-stone", judge };
 fn judge(s: &Survey) -> Vec<Finding> {
     let Some(b) = blown(&s.rig) else { return Vec::new() };
     let kpa = |pa: f64| format!("{:.1} kPa", 1e-3 * pa);
-    let dead: Vec<&str> = b
-        .stones
-        .iter()
-        .filter(|x| x.open && (x.flow_m3_s < 1e-7 || x.depth_m <= 0.0))
-        .map(|x| x.name.as_str())
-        .collect();
+    let dead: Vec<&str> =
+        b.stones.iter().filter(|x| x.open && x.depth_m > 0.0 && x.flow_m3_s < 1e-7).map(|x| x.name.as_str()).collect();
+    let dry: Vec<&str> = b.stones.iter().filter(|x| x.open && x.depth_m <= 0.0).map(|x| x.name.as_str()).collect();
     let open = b.stones.iter().filter(|x| x.open).count();
     let place = Place::key("air.stone");
     if open == 0 {
         let words = "Every port of the manifold is closed.";
         let f = Finding::new(Severity::Care, RULE.name, "No port is open", words).at(place);
         return vec![f.mend("Open the port of one stone at least.")];
+    }
+    if !dry.is_empty() {
+        let words = format!("{} hangs over the water at rest: its air goes past it.", dry.join(" and "));
+        let f = Finding::new(Severity::Care, RULE.name, "A stone out of the water", words).at(place);
+        return vec![f.mend("Lower it to the floor of the reservoir, away from the pump's inlet.")];
     }
     if dead.is_empty() {
         let words = format!(

@@ -37,6 +37,11 @@ fn judge(s: &Survey) -> Vec<Finding> {
     } else {
         Finding::new(Severity::Good, RULE.name, "Roots stand at the temperature they like", words)
     };
-    let (number, limit) = if mean > to { (high, to) } else { (low, from) };
+    let (number, limit) = match () {
+        () if high > HOT => (high, HOT),
+        () if low < COLD => (low, COLD),
+        () if mean > to => (mean, to),
+        () => (mean, from),
+    };
     vec![f.at(Place::key("room.day")).measured(number, limit, "K")]
 }

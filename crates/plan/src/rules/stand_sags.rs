@@ -37,11 +37,9 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
         ));
     }
     // A span shorter than the rail wants a pair of legs at each support.
-    let (spans, legs) = s
-        .rig
-        .stand
-        .as_ref()
-        .map_or((1.0, 4.0), |st| ((st.rail_length.get() / st.span.get()).value.ceil().max(1.0), st.legs.get()));
+    let (spans, legs) = s.rig.stand.as_ref().map_or((1.0, 4.0), |st| {
+        (((st.rail_length.get() / st.span.get()).value - 1e-6).ceil().max(1.0), st.legs.get())
+    });
     let way = format!(
         "Support them every {} at the most, or take stiffer rails: timber on edge.",
         u.length(x.longest_span_m)

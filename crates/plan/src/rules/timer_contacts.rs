@@ -15,7 +15,14 @@ fn judge(s: &Survey) -> Vec<Finding> {
     let e = power::of(&s.rig);
     let one = |by: &'static str| {
         let own: Vec<_> = e.loads.iter().filter(|l| l.switched_by == by).collect();
-        let (run, peak) = own.iter().fold((0.0, 0.0), |x, l| (x.0 + l.current_a, x.1 + l.peak_a));
+        // Every pump hangs on a timer of its own; lamps share one.
+        let (run, peak) = own.iter().fold((0.0f64, 0.0f64), |x, l| {
+            if by == "flood timer" {
+                (x.0.max(l.current_a), x.1.max(l.peak_a))
+            } else {
+                (x.0 + l.current_a, x.1 + l.peak_a)
+            }
+        });
         if own.is_empty() {
             return None;
         }

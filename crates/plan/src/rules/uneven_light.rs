@@ -8,6 +8,8 @@ pub(super) const RULE: Rule = Rule { name: "uneven-light", judge };
 
 /// Least over mean that leaves of one tray bear \[-\]. Common practice, no source.
 const EVEN: f64 = 0.6;
+/// Splash over the rim \[m\]. Common practice, no source.
+const SPLASH_M: f64 = 0.05;
 /// Nearer than this a lamp scorches leaves that grow into it \[m\]. Common practice, no source.
 const NEAR_M: f64 = 0.12;
 
@@ -26,6 +28,21 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
         now.mean,
         100.0 * now.most / mean
     );
+    // Whatever fails, water can stand to the rim.
+    let t = &s.rig.trays[tray];
+    let lowest =
+        s.rig.lamps.iter().filter(|l| l.tray == tray).map(|l| l.height.get().value).fold(f64::INFINITY, f64::min);
+    let wet = t.rim().value + SPLASH_M;
+    if lowest < wet {
+        let words = format!(
+            "{who}The lamp hangs {} over the tray's floor; water can stand and splash to {}.",
+            s.units().length(lowest),
+            s.units().length(wet)
+        );
+        let f = Finding::new(Severity::Stop, RULE.name, "The lamp hangs where water can reach it", words)
+            .mend("Hang it higher, on two points, its cord with a drip loop and a residual-current device before it; unplugged until then.");
+        return Some(f.at(Place::key("lamp.height")).measured(lowest, wet, "m"));
+    }
     let f = if now.over_m < NEAR_M {
         let words = format!(
             "{who}In this stage leaves stand {} over the tray's floor, and the lamp hangs at {}.",

@@ -29,7 +29,8 @@ pub struct Failure {
     pub hours_low: [f64; 4],
 }
 
-/// The ways: air off with floods, air off without, power off (roots in the tray's blocks breathe air), and each tray that stays full.
+/// The ways: air and floods off, as when the power fails (roots in the tray's blocks then breathe air); air off while floods go on;
+/// and each tray that stays full.
 ///
 /// None where no roots are reckoned (a bed of grains). The low end starts from the low day.
 pub fn failures(rig: &Rig, day: &ClimateDay, low: &ClimateDay) -> Vec<Failure> {
@@ -45,7 +46,8 @@ pub fn failures(rig: &Rig, day: &ClimateDay, low: &ClimateDay) -> Vec<Failure> {
     }
     let litres = 1e3 * rig.reservoir.fill.get().value;
     let r = &rig.reservoir;
-    let open = if r.lid.get() { 0.0 } else { transfer::STILL_SURFACE_M_H * r.shape.si().area(r.rest_depth().value) };
+    let still = transfer::STILL_SURFACE_M_H * transfer::temperature_factor(t);
+    let open = if r.lid.get() { 0.0 } else { still * r.shape.si().area(r.rest_depth().value) };
     let of = |name: &'static str, words: String, litres: f64, wanted: f64, rate: f64| {
         let hours = |end: End, start: f64| {
             let factor = if name == "tray-stays-full" { end.roots } else { end.roots * end.others };
@@ -89,9 +91,9 @@ pub fn failures(rig: &Rig, day: &ClimateDay, low: &ClimateDay) -> Vec<Failure> {
         let free = flood::store(tray, 1.0).volume(depth).max(1e-4);
         let surface = (tray.shape.si().area(depth) - b.plan_area().value).max(0.0);
         // The blocks' own water is drawn on, too.
-        let volume =
-            1e3 * (free + b.medium.retention.theta_s * b.plan_area().value * depth.min(b.total_height().value));
-        let rate = transfer::STILL_SURFACE_M_H * surface * 1e3 / volume;
+        let under = (depth - b.base.get().value).clamp(0.0, b.total_height().value);
+        let volume = 1e3 * (free + b.medium.retention.theta_s * b.plan_area().value * under);
+        let rate = still * surface * 1e3 / volume;
         let words = format!("{} stays full to its crest with all roots in it", tray.name);
         out.push(of("tray-stays-full", words, volume, roots_in_tray_mg_h(rig, i, t), rate));
     }

@@ -160,7 +160,11 @@ fn reservoir_terms(
     }
     let uncovered = if rig.reservoir.lid.get() { end.under_lid } else { 1.0 };
     let k = uncovered * transfer::STILL_SURFACE_M_H / 3600.0 * rig.reservoir.shape.si().area(depth);
-    out[1] = Term::towards(sats[0], k * transfer::temperature_factor(t));
+    // A clean-water test has seen the surface with the bubbles: it is not counted twice.
+    let tested = g.blown.as_ref().is_some_and(|b| b.measured && b.is_on(p.from_s + 0.5 * p.dt_s));
+    if !tested {
+        out[1] = Term::towards(sats[0], k * transfer::temperature_factor(t));
+    }
     if end.fall > 0.0 {
         let level = rig.reservoir.elevation.get().value + depth;
         for (i, tray) in rig.trays.iter().enumerate().filter(|(i, _)| g.into[*i].is_none()) {

@@ -35,6 +35,13 @@ pub fn write_csv(items: &[Item]) -> String {
     String::from_utf8(out.into_inner().unwrap_or_default()).unwrap_or_default()
 }
 
+/// Whether a text is a day of a calendar as it is written, or nothing.
+fn is_date(text: &str) -> bool {
+    let number = |range: std::ops::Range<usize>| text.get(range).and_then(|t| t.parse::<u32>().ok()).unwrap_or(0);
+    let dashes = text.len() == 10 && text.get(4..5) == Some("-") && text.get(7..8) == Some("-");
+    text.is_empty() || (dashes && (1..=12).contains(&number(5..7)) && (1..=31).contains(&number(8..10)))
+}
+
 /// Prices and what is owned, out of a list that was filled in; every fault with its line.
 pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
     let (mut prices, mut owned, mut faults) = (Vec::new(), Vec::new(), Vec::new());
@@ -65,6 +72,10 @@ pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
         if id.is_empty() {
             continue;
         }
+        if row.len() != head.len() {
+            faults.push(format!("line {line}: {} columns, where the first line has {}", row.len(), head.len()));
+            continue;
+        }
         match cell(has).to_ascii_lowercase().as_str() {
             "yes" | "y" | "true" | "1" => owned.push(id.to_owned()),
             "" | "no" | "n" | "false" | "0" => {}
@@ -74,14 +85,25 @@ pub fn read_csv(text: &str) -> (Vec<Price>, Vec<String>, Vec<String>) {
         if typed.is_empty() {
             continue;
         }
+        if !is_date(cell(date)) {
+            faults.push(format!("line {line}: \"{}\" is no day: year-month-day, as in 2026-03-01", cell(date)));
+        }
+        let money = cell(currency).to_ascii_uppercase();
+        if currency.is_some() && !(money.len() == 3 && money.bytes().all(|b| b.is_ascii_uppercase())) {
+            faults.push(format!("line {line}: \"{}\" is no currency: three letters, as in EUR", cell(currency)));
+        }
         match typed.parse::<f64>() {
+            // Lines of one item, as lengths of one timber, have one price.
+            Ok(x) if prices.iter().any(|p: &Price| p.id == id && p.price != x) => {
+                faults.push(format!("line {line}: \"{id}\" has another price than in a line above"));
+            }
             Ok(x) if x.is_finite() && (0.0..=MOST).contains(&x) => prices.push(Price {
                 id: id.to_owned(),
                 name: cell(name).to_owned(),
                 price: x,
                 unit: cell(unit).to_owned(),
                 stock_m: 0.0,
-                currency: cell(currency).to_owned(),
+                currency: money,
                 date: cell(date).to_owned(),
                 source: "your list".into(),
             }),
