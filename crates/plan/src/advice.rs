@@ -20,6 +20,9 @@ pub const PRIME_MARGIN: f64 = 0.020;
 /// Room under the lowest hole at the highest resting line. Common practice: a finger's width.
 pub const HOLE_MARGIN: f64 = 0.020;
 
+/// A riser shorter than this floods nothing \[m\]. Ours, no source.
+const LEAST_CREST_M: f64 = 0.01;
+
 /// The riser, as to be cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct RiserAdvice {
@@ -157,7 +160,8 @@ pub fn settle_crests(rig: &Rig) -> (Rig, usize) {
             let survey = Survey::of_one(&out, i, TRIAL_RUNS);
             let Some(view) = survey.each().find(|v| v.index == i) else { break };
             let Some(advice) = riser(&view) else { break };
-            if !advice.holds && advice.set_by != "a third of the block" {
+            // Nor is a crest cut where no crest helps.
+            if !advice.holds && (advice.set_by != "a third of the block" || advice.crest_m < LEAST_CREST_M) {
                 break;
             }
             out = out.with_crest(i, m(advice.crest_m));

@@ -8,8 +8,9 @@ use tidewright_physics::oxygen::{saturation, transfer};
 use tidewright_physics::quantity::{celsius, m, mm, s};
 use tidewright_physics::water;
 use tidewright_rig::Rig;
-use tidewright_rig::bench::Aeration;
+use tidewright_rig::bench::{Aeration, Stone};
 use tidewright_rig::parts::{Library, air_of};
+use tidewright_sim::climate::USUAL_CONDUCTANCE_US_CM;
 use tidewright_sim::climate::blown::air_pressure;
 use tidewright_sim::climate::failure::{Failure, failures};
 use tidewright_sim::climate::{Blown, ClimateDay, End, blown, day, losses_w_k, power_to_hold};
@@ -182,10 +183,23 @@ pub struct Choice {
 /// The bench's own air against every air pump and stone of the parts data, the best for its money first.
 pub fn compare(rig: &Rig, library: &Library) -> Vec<Choice> {
     let mut out: Vec<Choice> = rig.aeration.iter().map(|_| choice(rig, "yours", "yours", rig)).collect();
+    // Everything else stays as it is on the bench: like is set beside like.
+    let own = rig.aeration.as_ref();
     let of_kind = |kind: &'static str| library.parts().filter(move |p| p.kind == kind).map(|p| p.id.clone());
     for pump in of_kind("air pump") {
         for stone in of_kind("stone") {
-            let Some(air) = air_of(library, &pump, &stone, rig) else { continue };
+            let Some(mut air) = air_of(library, &pump, &stone, rig) else { continue };
+            if let (Some(own), Some(first)) = (own, air.stones.first().cloned()) {
+                air.a_day = own.a_day.clone();
+                air.pump.height = own.pump.height.clone();
+                air.pump.high_point = own.pump.high_point.clone();
+                air.pump.check_valve = own.pump.check_valve.clone();
+                air.stones = own
+                    .stones
+                    .iter()
+                    .map(|s| Stone { opening: first.opening.clone(), bubble: first.bubble.clone(), ..s.clone() })
+                    .collect();
+            }
             let mut other = rig.clone();
             other.aeration = Some(air);
             out.push(choice(&other, &pump, &stone, rig));
@@ -200,18 +214,24 @@ fn choice(rig: &Rig, pump: &str, stone: &str, own: &Rig) -> Choice {
     let t = rig.site.water_temperature.get();
     let b = blown(rig);
     let (flow, depth, k) = b.as_ref().map_or((0.0, 0.0, [0.0; 3]), |b| (b.flow_m3_s(), b.depth_m, b.transfer_m3_s));
-    let salinity = saturation::salinity_of_conductance_g_kg(2000.0);
+    let salinity = saturation::salinity_of_conductance_g_kg(USUAL_CONDUCTANCE_US_CM);
     let held = saturation::under_bubbles_mg_l(t, salinity, air_pressure(rig), m(depth));
     let given = k.map(|k| 3600.0 * k * transfer::temperature_factor(t) * (held - COMPARED_AT_MG_L).max(0.0));
     let power = rig.aeration.as_ref().map_or(0.0, |a| a.pump.power.get().value);
     let hours = rig.aeration.as_ref().map_or(24.0, |a| a.a_day.get().value / 3600.0) * 365.0;
-    let price = |id: &str, other: &str| {
-        let all = &own.costs.prices;
-        all.iter().find(|p| p.id == id).or_else(|| all.iter().find(|p| p.id == other)).map(|p| p.price)
+    // "yours" is priced as the parts that the file names.
+    let named = |path: &str| own.sheet.iter().find(|l| l.path == path).map(|l| l.text.trim_matches('"').to_owned());
+    let price = |id: &str, paths: [&str; 2], other: &str| {
+        let id = if id == "yours" { paths.iter().find_map(|p| named(p)).unwrap_or_default() } else { id.to_owned() };
+        let all = || own.costs.prices.iter().filter(|p| p.currency == own.costs.currency);
+        all().find(|p| p.id == id).or_else(|| all().find(|p| p.id == other)).map(|p| p.price)
     };
     let running = power * hours / 1000.0 * own.costs.electricity.get();
-    let first_year = match (price(pump, "air-pump"), price(stone, "stone")) {
-        (Some(a), Some(b)) => Some(a + b + running),
+    let stones = rig.aeration.as_ref().map_or(1.0, |a| a.stones.len() as f64);
+    let prices =
+        (price(pump, ["air.part"; 2], "air-pump"), price(stone, ["air.stone.part", "air.stone[0].part"], "stone"));
+    let first_year = match prices {
+        (Some(a), Some(b)) => Some(a + stones * b + running),
         _ => None,
     };
     Choice {

@@ -1,6 +1,7 @@
 use super::Rule;
 use crate::advice;
 use crate::survey::Survey;
+use tidewright_rig::bench::{Supply, TopUp};
 use tidewright_rig::finding::{Change, Place};
 use tidewright_rig::{Finding, Severity};
 
@@ -25,6 +26,22 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let blocks = v.tray.blocks.as_ref().map_or(0.0, |b| b.volume().value.min(full));
             let grains = v.tray.bed.as_ref().map_or(0.0, |b| (1.0 - b.void_fraction.get()) * v.tray.shape.volume(b.depth.get()).value);
             let room = full - blocks - grains;
+            if spilled <= 1e-6 && fed_by_mains(s) {
+                return Finding::new(
+                    Severity::Note,
+                    RULE.name,
+                    "A stuck timer draws on the mains",
+                    format!(
+                        "{}{} can be pumped and {} fit below the rim with the riser blocked; then the float valve opens, and more comes until somebody shuts the tap.",
+                        v.who(),
+                        u.volume(pumped),
+                        u.volume(room)
+                    ),
+                )
+                .at(place)
+                .measured(pumped, room, "m3")
+                .mend("Feed the float valve from a tank that is no larger than the spare room, not from the mains.");
+            }
             if spilled <= 1e-6 {
                 return Finding::new(
                     Severity::Good,
@@ -66,4 +83,9 @@ fn judge(s: &Survey) -> Vec<Finding> {
             }
         })
         .collect()
+}
+
+/// Whether a float valve on the mains refills the reservoir.
+fn fed_by_mains(s: &Survey) -> bool {
+    matches!(s.rig.reservoir.top_up, TopUp::FloatValve { supply: Supply::Mains, .. })
 }

@@ -12,7 +12,7 @@ mod oxygen;
 
 pub use blown::{Blown, StoneOut, blown};
 pub use heat::{HEATS, losses_w_k};
-pub use oxygen::{OXYGENS, roots_in_tray_mg_h, roots_mg_h};
+pub use oxygen::{OXYGENS, USUAL_CONDUCTANCE_US_CM, roots_in_tray_mg_h, roots_mg_h};
 
 use crate::run::Run;
 use crate::stack::Demand;

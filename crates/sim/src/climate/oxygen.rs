@@ -37,7 +37,7 @@ pub fn roots_in_tray_mg_h(rig: &Rig, tray: usize, temperature: ThermodynamicTemp
 }
 
 /// Salinity of the solution as oxygen feels it \[g/kg\]: an ordinary feed of 2 mS/cm.
-pub(crate) const USUAL_CONDUCTANCE_US_CM: f64 = 2000.0;
+pub const USUAL_CONDUCTANCE_US_CM: f64 = 2000.0;
 
 pub(crate) struct Sat {
     salinity: f64,

@@ -127,11 +127,14 @@ fn day_sum(room: &[RoomStep], flux: &[f64]) -> f64 {
 
 /// Energy that comes with photons of 400–700 nm \[W/m²\] at their flux \[mol/(m² s)\]: the lamp's light alone, the whole of the sun's.
 pub(crate) fn light_w_m2(place: Roof, photons_mol_m2_s: f64) -> f64 {
-    let photons_umol_j = match place {
+    1e6 * photons_mol_m2_s / photons_umol_j(place)
+}
+
+fn photons_umol_j(place: Roof) -> f64 {
+    match place {
         Roof::Lamps => PHOTONS_UMOL_J,
         Roof::Greenhouse | Roof::Sky => PHOTONS_OF_SUN_UMOL_J,
-    };
-    1e6 * photons_mol_m2_s / photons_umol_j
+    }
 }
 
 fn canopy(g: &Growing, room: &RoomStep, photons_mol: f64) -> Canopy {
@@ -139,7 +142,7 @@ fn canopy(g: &Growing, room: &RoomStep, photons_mol: f64) -> Canopy {
         air: celsius(room.air_k - 273.15),
         humidity: room.humidity,
         photons_umol_m2_s: 1e6 * photons_mol,
-        photons_umol_j: PHOTONS_UMOL_J,
+        photons_umol_j: photons_umol_j(g.place.get()),
         leaf_area: g.leaf_area.get(),
         cover: g.cover.get(),
         reflected: REFLECTED,
