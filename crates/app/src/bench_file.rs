@@ -74,6 +74,10 @@ impl Source {
     }
 }
 
+/// A logger's readings of a year by the minute, and a lamp's photometric file \[bytes\].
+const LARGEST_LOG: usize = 32 * 1024 * 1024;
+const LARGEST_WEB: usize = 4 * 1024 * 1024;
+
 /// A logger's readings that the bench file asks for; where they are not there the reading says so.
 fn add_room(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
     let Some(name) = std::fs::read_to_string(bench).ok().and_then(|t| tidewright_rig::room::asked_for(&t)) else {
@@ -83,8 +87,7 @@ fn add_room(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
     if Path::new(&name).file_name().is_none_or(|n| n != name.as_str()) || !path.is_file() {
         return Ok(());
     }
-    let text = String::from_utf8(store::load(&path)?)
-        .map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    let text = String::from_utf8(store::load_at_most(&path, LARGEST_LOG)?).map_err(|_| store::no_text(&path))?;
     let (steps, faults) = tidewright_rig::room::read(&name, &text);
     show_faults(&name, &text, &faults);
     if faults.is_empty() {
@@ -102,7 +105,7 @@ fn add_lamps(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
             continue;
         }
         // Old files are in the code pages of their day: only their keywords can suffer.
-        let text = String::from_utf8_lossy(&store::load(&path)?).into_owned();
+        let text = String::from_utf8_lossy(&store::load_at_most(&path, LARGEST_WEB)?).into_owned();
         match tidewright_rig::photometry::read(&name, &text) {
             Ok(p) => library.add_photometry(&name, p),
             Err(f) => {
@@ -116,6 +119,6 @@ fn add_lamps(library: &mut Library, bench: &Path) -> Result<(), Trouble> {
 
 fn add_parts(library: &mut Library, path: &Path) -> Result<(), Trouble> {
     let bytes = store::load(path)?;
-    let text = String::from_utf8(bytes).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    let text = String::from_utf8(bytes).map_err(|_| store::no_text(path))?;
     library.add(&path.display().to_string(), &text).map_err(|f| Trouble(f.sentence))
 }

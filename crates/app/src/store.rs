@@ -11,6 +11,14 @@ use tidewright_rig::read::LARGEST_FILE;
 /// # Errors
 /// A sentence that says which file and why: missing, a folder, too large, not permitted.
 pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
+    load_at_most(path, LARGEST_FILE)
+}
+
+/// The same of a file that may have so many bytes.
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn load_at_most(path: &Path, most: usize) -> Result<Vec<u8>, Trouble> {
     let name = path.display();
     let about = fs::metadata(path).map_err(|e| match e.kind() {
         std::io::ErrorKind::NotFound => {
@@ -24,12 +32,17 @@ pub(crate) fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
     // What is no ordinary file does not say how long it is.
     let mut all = Vec::new();
     fs::File::open(path)
-        .and_then(|f| f.take(LARGEST_FILE as u64 + 1).read_to_end(&mut all))
+        .and_then(|f| f.take(most as u64 + 1).read_to_end(&mut all))
         .map_err(|e| Trouble(format!("{name} cannot be read: {e}")))?;
-    if all.len() > LARGEST_FILE {
-        return Err(Trouble(format!("{name} has more than the {LARGEST_FILE} bytes that such a file may have")));
+    if all.len() > most {
+        return Err(Trouble(format!("{name} has more than the {most} bytes that such a file may have")));
     }
     Ok(all)
+}
+
+/// What is said of bytes that are no UTF-8.
+pub(crate) fn no_text(path: &Path) -> Trouble {
+    Trouble(format!("{} is not UTF-8 text: save it as UTF-8, as every editor and spreadsheet can", path.display()))
 }
 
 /// Writes a file so that at every moment either the old or the new one is whole on disk.

@@ -328,7 +328,7 @@ fn prices_go_out_and_come_back_as_csv() {
     }
     fs::write(&list, [0xff, 0xfe, 0x00]).expect("written");
     let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&list));
-    assert!(code == 2 && err.contains("not a text file"), "{err}");
+    assert!(code == 2 && err.contains("not UTF-8 text"), "{err}");
     let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&dir));
     assert!(code == 2 && err.contains("folder"), "{err}");
 }

@@ -249,7 +249,7 @@ fn choice(rig: &Rig, pump: &str, stone: &str, own: &Rig) -> Choice {
 /// Hours as a person says them.
 pub fn hours_words(h: f64) -> String {
     match h {
-        h if h > 200.0 => "more than a week".into(),
+        h if h > 200.0 => "more than a week, if ever".into(),
         h if h > 96.0 => format!("{:.0} days", h / 24.0),
         h if h >= 10.0 => format!("{h:.0} h"),
         h if h >= 1.0 => format!("{h:.1} h"),

@@ -131,7 +131,8 @@ pub fn of(rig: &Rig, tray: usize) -> Option<Standing> {
         longest_span_m: span_for_sag_m(even, SAG_LIMIT, years, i).min(by_stress),
         span_m: span,
         on_leg_n: on_leg,
-        buckles_n: buckling_n(el, il, leg_length, k),
+        // A short leg is crushed before it buckles.
+        buckles_n: buckling_n(el, il, leg_length, k).min(s.leg.strength.get().value * s.leg.section.area_m2),
         sway_m: (!s.braced.get() && leg_length > 0.05)
             .then(|| sag_tip_m(PUSH * weight / legs, leg_length, s.leg.stiffness.get().value, il)),
         tips_n: [

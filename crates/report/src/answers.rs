@@ -29,9 +29,11 @@ pub fn check(survey: &Survey, list: &[Finding], all: bool) -> String {
         let mut media: Vec<String> =
             survey.rig.trays.iter().filter_map(|t| t.blocks.as_ref()).map(|b| medium_words(&b.medium)).collect();
         media.dedup();
-        let words =
-            format!("What is said of blocks rests on media that are not measured on yours: {}.", media.join("; "));
-        out.push_str(&wrap(&words, 0, crate::text::COLUMNS));
+        if !media.is_empty() {
+            let words =
+                format!("What is said of blocks rests on media that are not measured on yours: {}.", media.join("; "));
+            out.push_str(&wrap(&words, 0, crate::text::COLUMNS));
+        }
     }
     out.push_str(
         "Mains and water: drip loops, residual-current protection, a licensed electrician; local code rules.\n",

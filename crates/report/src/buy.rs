@@ -36,6 +36,16 @@ fn clipped(text: &str, most: usize) -> String {
     if text.chars().count() <= most { text.to_owned() } else { text.chars().take(most - 1).chain(['…']).collect() }
 }
 
+/// Days of the prices in a list, in words; empty without prices.
+pub fn dated(items: &[Item]) -> String {
+    let days = || items.iter().filter(|i| i.price.is_some() && !i.date.is_empty()).map(|i| i.date.as_str());
+    match (days().min(), days().max()) {
+        (Some(a), Some(b)) if a == b => format!(", prices of {a}"),
+        (Some(a), Some(b)) => format!(", prices of {a} to {b}"),
+        _ => String::new(),
+    }
+}
+
 /// The parts list as a table.
 pub fn list(u: System, items: &[Item]) -> String {
     let mut out = format!("{:<34}{:>16}{:>10}{:>11}  size\n", "part", "", "each", "cost");
@@ -56,7 +66,8 @@ pub fn list(u: System, items: &[Item]) -> String {
     let currency = items.first().map_or("", |i| i.currency.as_str());
     let _ = writeln!(
         out,
-        "\nTogether {sum:.2} {currency}{}.",
+        "\nTogether {sum:.2} {currency}{}{}.",
+        dated(items),
         if none > 0 { format!("; {none} lines have no price in {currency}") } else { String::new() }
     );
     out.push_str(&wrap(

@@ -136,6 +136,9 @@ fn accounts(d: &ClimateDay) -> String {
         .collect();
     let mut out = String::new();
     for (name, all, error) in [("Heat", heat, d.heat.error), ("Oxygen", oxygen, d.oxygen.error)] {
+        if all.is_empty() {
+            continue;
+        }
         let words = format!(
             "{name} of a day: {}. The account closes to {}.",
             all.join(", "),

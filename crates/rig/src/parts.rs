@@ -160,7 +160,7 @@ impl Library {
             put(&mut self.feedings, row.build().map_err(|e| fault(e, None))?, |f| &f.crop);
         }
         for row in read.price {
-            if !(row.price.is_finite() && row.price >= 0.0 && row.stock_m.is_finite() && row.stock_m >= 0.0) {
+            if !((0.0..=1e7).contains(&row.price) && (0.0..=100.0).contains(&row.stock_m)) {
                 return Err(fault(format!("the price of \"{}\" is none", row.id), None));
             }
             put(&mut self.prices, row, |p| &p.id);

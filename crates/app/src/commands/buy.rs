@@ -5,9 +5,9 @@ use serde_json::json;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use tidewright_plan::climate::Climate;
-use tidewright_plan::survey::QUICK_RUNS;
 use tidewright_plan::{Survey, buy};
 use tidewright_report::buy as told;
+use tidewright_sim::band::USUAL_RUNS;
 
 /// What to buy: windows of what would serve, the parts list with prices, and what running costs
 #[derive(clap::Args)]
@@ -35,8 +35,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
                     path.display()
                 )));
             }
-            let text = String::from_utf8(store::load(path)?)
-                .map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+            let text = String::from_utf8(store::load(path)?).map_err(|_| store::no_text(path))?;
             let (prices, owned, faults) = buy::read_csv(&text);
             if !faults.is_empty() {
                 return Err(Trouble(format!("{} does not read:\n  {}", path.display(), faults.join("\n  "))));
@@ -48,7 +47,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
             say(&buy::write_csv(&items))?;
             return Ok(ExitCode::SUCCESS);
         }
-        let card = buy::card(&Survey::of(&rig, QUICK_RUNS));
+        let card = buy::card(&Survey::of(&rig, USUAL_RUNS));
         let heat = if rig.warmth.hold.is_some() {
             Climate::of(&rig, None, None).map_or([0.0; 2], |c| c.likely.held_j)
         } else {

@@ -30,7 +30,7 @@ pub(crate) fn run(args: &Args) -> Outcome {
     }
     let path = source.file.clone().unwrap_or_else(|| PathBuf::from(DEMOS[0].0));
     let bytes = source.bytes()?;
-    let text = String::from_utf8(bytes).map_err(|_| Trouble(format!("{} is not a text file", path.display())))?;
+    let text = String::from_utf8(bytes).map_err(|_| crate::store::no_text(&path))?;
     let session = Session::open(path.clone(), text.clone(), source.library()?);
     if !session.has_drawing() {
         show_faults(&path.display().to_string(), &text, session.faults());

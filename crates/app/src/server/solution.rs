@@ -167,8 +167,7 @@ impl Session {
     fn keep_water(&mut self, id: &str, typed: &Typed) -> Result<(), Trouble> {
         let path = self.parts_path();
         let old = if path.is_file() {
-            String::from_utf8(crate::store::load(&path)?)
-                .map_err(|_| Trouble(format!("{} is not a text file", path.display())))?
+            String::from_utf8(crate::store::load(&path)?).map_err(|_| crate::store::no_text(&path))?
         } else {
             String::new()
         };

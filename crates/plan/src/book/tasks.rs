@@ -43,7 +43,7 @@ pub fn tasks(s: &Survey, climate: Option<&Climate>, outlook: Option<&Outlook>) -
         t.daily.push("EC and pH; write both down. Correct by small portions, acid into water.".into());
     }
     t.daily.push("Leaves at noon: dull ones ask for a flood. Water temperature.".into());
-    t.weekly.push("Stopwatch to crest and to drained; compare with the gauge.".into());
+    t.weekly.push("Stopwatch to crest and to drained; compare with \"What the same times mean later\".".into());
     t.weekly.push("Pull the strainer, wash it, look for roots. Plugs out before a hand goes into the water.".into());
     t.weekly.push("Wipe the lid and the cover; no light on wet plastic.".into());
     if rig.aeration.is_some() {

@@ -11,11 +11,8 @@ fn judge(s: &Survey) -> Vec<Finding> {
     s.each()
         .filter_map(|v| {
             let blocks = v.tray.blocks.as_ref()?;
-            // Where nobody said where the fittings are, they go where the blocks leave room, if there is any.
+            // Where nobody said where the fittings are, they can still be set between the blocks on paper.
             let nobody = v.tray.feed_at.0.is_assumed() && v.tray.drain_at.0.is_assumed();
-            if nobody && blocks.plan_area() < 0.6 * v.tray.floor().0 * v.tray.floor().1 {
-                return None;
-            }
             let over = blocks_on_fittings(v.tray);
             let f = if over == 0 {
                 let words = format!("{}Evenly spread, no block stands on a fitting.", v.who());
@@ -23,8 +20,13 @@ fn judge(s: &Survey) -> Vec<Finding> {
             } else {
                 let words =
                     format!("{}Evenly spread, {over} of {:.0} blocks stand on a fitting.", v.who(), blocks.count.get());
+                let way = if nobody && blocks.plan_area() < 0.6 * v.tray.floor().0 * v.tray.floor().1 {
+                    "Nobody said where the fittings are: set feed_x, drain_x and their y between the blocks, or move blocks aside; `tidewright space` shows a plan."
+                } else {
+                    "Move them together and leave a hand's breadth around both fittings, or leave one out: `tidewright space` shows a plan."
+                };
                 Finding::new(Severity::Note, RULE.name, "Blocks stand on a fitting", words)
-                    .mend("Move them together and leave a hand's breadth around both fittings, or leave one out: `tidewright space` shows a plan.")
+                    .mend(way)
             };
             Some(f.at(Place::key(v.key("blocks.count"))).measured(over as f64, 0.0, "-"))
         })

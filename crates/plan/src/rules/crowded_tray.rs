@@ -1,6 +1,8 @@
 use super::Rule;
 use crate::survey::Survey;
+use tidewright_rig::bench::Tray;
 use tidewright_rig::finding::Place;
+use tidewright_rig::units::System;
 use tidewright_rig::{Finding, Severity};
 
 pub(super) const RULE: Rule = Rule { name: "crowded-tray", judge };
@@ -19,7 +21,10 @@ fn judge(s: &Survey) -> Vec<Finding> {
             let free = (v.tray.shape.volume(tidewright_physics::quantity::m(crest)).value
                 - b.plan_area().value * crest.min(b.total_height().value))
             .max(0.0);
-            let f = if share > 1.0 {
+            let f = if let Some(words) = overlap(v.tray, &v.who(), u) {
+                Finding::new(Severity::Care, RULE.name, "The blocks overlap as they are set", words)
+                    .mend("Give rows and blocks a row that fit the tray: `rows` under [blocks].")
+            } else if share > 1.0 {
                 Finding::new(Severity::Stop, RULE.name, "The blocks do not fit", words)
                     .mend("Take fewer or smaller blocks.")
             } else if share > 0.8 {
@@ -36,4 +41,28 @@ fn judge(s: &Survey) -> Vec<Finding> {
             Some(f.at(place).measured(share, 0.8, "-"))
         })
         .collect()
+}
+
+/// Rows so many, or so few, that blocks spread evenly would stand in each other.
+fn overlap(t: &Tray, who: &str, u: System) -> Option<String> {
+    let b = t.blocks.as_ref()?;
+    let places = t.block_places();
+    let first = places.first()?;
+    let along = places.iter().filter(|p| p.1 == first.1).map(|p| p.0 - first.0).filter(|d| *d > 1e-9);
+    let across = places.iter().map(|p| p.1 - first.1).filter(|d| *d > 1e-9);
+    // A tapered tub is pressed by a millimetre or two.
+    let short = |step: f64, side: f64| step < side - 0.005;
+    let (along, across) = (along.fold(f64::INFINITY, f64::min), across.fold(f64::INFINITY, f64::min));
+    let (length, width) = (b.length.get().value, b.width.get().value);
+    let (step, side, way) = match () {
+        () if short(along, length) => (along, length, "along"),
+        () if short(across, width) => (across, width, "across"),
+        () => return None,
+    };
+    Some(format!(
+        "{who}In {:.0} rows their middles lie {} apart {way}, and a block is {} wide there.",
+        b.rows.get(),
+        u.length(step),
+        u.length(side)
+    ))
 }

@@ -53,7 +53,7 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
             .mend("Hang it higher: heat and light burn what grows into it.")
     } else if even < EVEN {
         Finding::new(Severity::Note, RULE.name, "Edges stand in less light", words)
-            .mend("Two lamps or a longer one, or white walls around it; hung higher it is more even and weaker. Keep slow plants in the middle and turn the rest once a week.")
+            .mend("More lamps or longer ones, spread apart, or white walls around it; hung higher it is more even and weaker. Keep slow plants in the middle and turn the rest once a week.")
     } else {
         Finding::new(Severity::Good, RULE.name, "Light is even", words)
     };

@@ -131,7 +131,7 @@ fn drawn(c: &Contents<'_>) -> Markup {
     html! {
         section class="page" {
             h2 { "Section and plan" }
-            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm over the hole templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "inches" }) " unless stated. Water as it stands ten minutes into a flood." }
+            p { "Scale " strong { (paper.scale_words()) } " when printed at 100 %; measure the line of 100 mm over the hole templates. Lengths in " (if rig.system == tidewright_rig::units::System::Metric { "mm" } else { "inches" }) " unless stated. Water as it stands ten minutes into a flood. Dashed in the plan: rails and lamps." }
             (PreEscaped(section(c.survey, &layout, &paper, lines, &now)))
             (PreEscaped(plan_view(c.survey, &layout, &paper, &now)))
         }

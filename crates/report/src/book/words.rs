@@ -41,7 +41,7 @@ pub(super) fn first(c: &Contents<'_>, w: &Worked) -> Markup {
             }
             h3 { "In this book" }
             ol class="contents" {
-                @for x in ["Section, plan and stand", "What to buy", "Holes and cuts", "Order of work", "Hole templates, true size", "The first day, and its card", "What the same times mean later", "For the fridge door", "Weigh-out sheet", "Running it; when the power fails", "Turning over between two crops", "What was assumed", "How sure"] { li { (x) } }
+                @for x in ["Section, plan and stand", "What to buy", "Holes and cuts", "Order of work", "Hole templates, true size", "The first day, and its card", "What the same times mean later", "For the fridge door", "Weigh-out sheet", "Electricity", "Running it; when the power fails", "Turning over between two crops", "What was assumed", "How sure"] { li { (x) } }
             }
             p class="caution" { strong { "Take care. " } "Mains power beside water, heavy wet loads, saws, acids: a caution stands at each place where they come. Local code, licensed electricians and engineers go before this book." }
         }
@@ -70,7 +70,7 @@ pub(super) fn shopping(u: System, w: &Worked) -> Markup {
             ul { @for t in &w.card.traps { li { (t) } } }
             h3 { "Parts, and tools: drill with hole saws, pipe cutters, file, spirit level, tape, stopwatch, bucket with a litre mark, pocket scale, pen" }
             div class="wide-table" { table {
-                thead { tr { th class="tick" { "" } th scope="col" { "part" } th scope="col" { "" } th class="num" scope="col" { "each" } th class="num" scope="col" { "cost" } th scope="col" { "size" } } }
+                thead { tr { th class="tick" { "" } th scope="col" { "part" } th class="num" scope="col" { "how much" } th class="num" scope="col" { "each, " (w.running.currency) } th class="num" scope="col" { "cost" } th scope="col" { "size" } } }
                 tbody { @for i in &w.items {
                     tr {
                         td class="tick" { @if i.owned { "☑" } @else { "☐" } }
@@ -82,7 +82,7 @@ pub(super) fn shopping(u: System, w: &Worked) -> Markup {
                     }
                 } }
             } }
-            p { "Together " strong { (format!("{:.2} {}", w.running.bench.0, w.running.currency)) } @if many { ", lines with a ? left out" } ". Prices that ship with the program are from memory and of no shop: yours belong into parts.toml or the list's CSV." }
+            p { "Together " strong { (format!("{:.2} {}", w.running.bench.0, w.running.currency)) } (crate::buy::dated(&w.items)) @if many { ", lines with a ? left out" } ". Prices that ship with the program are from memory and of no shop: yours belong into parts.toml or the list's CSV." }
             h3 { "Running" }
             table { tbody {
                 @for (what, how, cost) in &w.running.day { tr { th scope="row" { (what) } td class="num" { (how) } td class="num" { (format!("{cost:.3} {} a day", w.running.currency)) } } }
