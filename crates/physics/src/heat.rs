@@ -39,15 +39,14 @@ pub fn adiabatic_k_s(power: Power, water: Mass) -> f64 {
     power.value / (water.value * WATER_J_KG_K)
 }
 
-/// Power that holds a vessel ΔT away from its room and makes up for other gains G: |UA ΔT ± G|; and that brings it there in a
-/// time: m c ΔT/t. Below nil is cooling.
+/// Power that holds a vessel ΔT over its room beside other gains G: UA ΔT − G. Below nil is cooling.
 ///
 /// Evidence: `evidence/air/heat.toml`.
 pub fn holding(ua_w_k: f64, above_room_k: f64, gains: Power) -> Power {
     w(ua_w_k * above_room_k) - gains
 }
 
-/// Power that changes a mass of water by so many kelvins in a time, losses left out.
+/// Power that changes a mass of water by so many kelvins in a time, losses left out: m c ΔT/t.
 ///
 /// Evidence: `evidence/air/heat.toml`.
 pub fn bringing(water: Mass, change_k: f64, within: Time) -> Power {

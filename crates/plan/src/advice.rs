@@ -137,7 +137,7 @@ fn riser_here(view: &View<'_>, present: Length) -> Option<RiserAdvice> {
         crest_m: advised,
         present_crest_m: present.value,
         head_high_m: head_high,
-        cut_m: (advised - seat + r.insertion.get().value).max(0.0),
+        cut_m: r.cut_for(m(advised)).value,
         rings,
         set_by,
         holds: works && wish >= third - 1e-9 && advised < rim,

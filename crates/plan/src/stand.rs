@@ -46,11 +46,11 @@ pub struct Standing {
     pub span_m: f64,
     /// On each leg \[N\].
     pub on_leg_n: f64,
-    /// Load at which a leg buckles after years \[N\].
+    /// Load at which a leg buckles after years, or is crushed \[N\].
     pub buckles_n: f64,
     /// How far the top sways under a tenth of the weight from the side \[m\]; none where it is braced.
     pub sway_m: Option<f64>,
-    /// Push at rim height that tips it: full, and empty \[N\].
+    /// Push at rim height that tips it: drained with wet media, and empty \[N\].
     pub tips_n: [f64; 2],
     /// All on the floor over the stand's own plan \[Pa\].
     pub on_floor_pa: f64,

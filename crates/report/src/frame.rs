@@ -62,7 +62,7 @@ pub fn stand_answer(rig: &Rig, all: &[Standing]) -> String {
                 u.length(stand::leg_length_m(s, &rig.trays[x.tray]))
             );
         }
-        let _ = writeln!(out, "  {:<34}{:>10.0} N  buckles at {:.0} N", "on a leg", x.on_leg_n, x.buckles_n);
+        let _ = writeln!(out, "  {:<34}{:>10.0} N  gives way at {:.0} N", "on a leg", x.on_leg_n, x.buckles_n);
         if let Some(m) = x.sway_m {
             let _ = writeln!(out, "  {:<34}{:>12}", "sway under a tenth of the weight", u.length(m));
         }

@@ -169,7 +169,7 @@ fn carried(rig: &Rig, x: &Standing) -> Markup {
             tr { th scope="row" { "on the rails" } td { strong { (u.weight(l.on_rails_kg())) } } td { "water " (u.weight(l.water_kg)) ", media " (u.weight(l.media_kg)) } }
             tr { th scope="row" { "rails sag" } td { strong { a class="working" href="/workings#rail-sag" { (u.length(x.sag_m[0])) } } } td { "after years " (u.length(x.sag_m[1])) "; a level tray bears " (u.length(x.sag_limit_m)) } }
             tr { th scope="row" { "longest span that holds" } td { strong { (u.length(x.longest_span_m)) } } td { "now " (u.length(x.span_m)) } }
-            tr { th scope="row" { "on a leg" } td { strong { a class="working" href="/workings#leg-load" { (format!("{:.0} N", x.on_leg_n)) } } } td { "buckles at " (format!("{:.0} N", x.buckles_n)) @if let Some(m) = x.sway_m { ", sways " (u.length(m)) } } }
+            tr { th scope="row" { "on a leg" } td { strong { a class="working" href="/workings#leg-load" { (format!("{:.0} N", x.on_leg_n)) } } } td { "gives way at " (format!("{:.0} N", x.buckles_n)) @if let Some(m) = x.sway_m { ", sways " (u.length(m)) } } }
             tr { th scope="row" { "a push at the rim tips it" } td { strong { (format!("{:.0} N", x.tips_n[1])) } } td { "empty; " (format!("{:.0} N", x.tips_n[0])) " with wet blocks" } }
             tr { th scope="row" { "on the floor" } td { strong { (format!("{:.2} kPa", 1e-3 * x.on_floor_pa)) } } td { "reservoir included" } }
         } }

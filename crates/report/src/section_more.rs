@@ -89,6 +89,9 @@ fn lamps(s: &Sheet<'_>, svg: &mut Svg) {
     svg.raw("</g>");
 }
 
+/// From the air pump down to its cord \[m\].
+const CORD_DROP: f64 = 0.03;
+
 /// Draws the air pump and its lines; gives the pump's place \[m\].
 fn air(s: &Sheet<'_>, svg: &mut Svg) -> Option<(f64, f64)> {
     let a = s.rig.aeration.as_ref()?;
@@ -118,7 +121,9 @@ fn air(s: &Sheet<'_>, svg: &mut Svg) -> Option<(f64, f64)> {
         }
     }
     if !s.paper.narrow {
-        svg.text("sub", (s.x(x), s.y(y) + 13.0), Anchor::Start, "air pump");
+        // Below its cord.
+        let cord = if s.rig.mains.stated { CORD_DROP * k + 3.0 } else { 0.0 };
+        svg.text("sub", (s.x(x), s.y(y) + 13.0 + cord), Anchor::Start, "air pump");
     }
     svg.raw("</g>");
     Some((x + 0.5 * size.0, y))
@@ -172,7 +177,7 @@ fn cords(s: &Sheet<'_>, svg: &mut Svg, air: Option<(f64, f64)>) {
         }
     }
     if let Some((ax, ay)) = air {
-        let along = (ay - 0.03).max(rim + 0.05);
+        let along = (ay - CORD_DROP).max(rim + 0.05);
         cord(svg, vec![(ax, ay), (ax, along)], false);
     }
     if s.layout.stands != ReservoirStands::Around {

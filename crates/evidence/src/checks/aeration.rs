@@ -21,7 +21,8 @@ pub(crate) const CHECKS: Checks = &[
     ("heat", warm),
 ];
 
-/// Whether a value stands apart from what a known mistake gives: by a third of the mistake's own distance at least.
+/// Whether a value stands apart from what a known mistake gives, by more than rounding; how near it is to the right one, the
+/// case's own tolerance says.
 pub(crate) fn misses(value: f64, trap: f64) -> f64 {
     f64::from(u8::from((value - trap).abs() > 2e-4 * trap.abs()))
 }

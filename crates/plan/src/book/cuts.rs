@@ -44,7 +44,7 @@ pub fn cuts(rig: &Rig) -> Vec<CutGroup> {
             put(what, HOSE_TOOL, ROLL_M, Cut { what: who("branch"), length_m: b.hose.length.get().value });
         }
         let Some(r) = &t.drain.riser else { continue };
-        let cut = (r.crest.height.get() - r.seat.get() + r.insertion.get()).value.max(0.005) + TRIM_M;
+        let cut = r.cut_for(r.crest.height.get()).value + TRIM_M;
         let what = format!("tube of {} true bore", u.length(r.bore.get().value));
         for _ in 0..r.count.get() as usize {
             put(

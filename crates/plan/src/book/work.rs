@@ -90,7 +90,7 @@ pub fn steps(rig: &Rig) -> Vec<Step> {
             );
         }
         if let Some(r) = &t.drain.riser {
-            let cut = (r.crest.height.get() - r.seat.get() + r.insertion.get()).value.max(0.005);
+            let cut = r.cut_for(r.crest.height.get()).value;
             step(
                 &format!("Riser of {name}"),
                 format!(

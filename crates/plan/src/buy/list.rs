@@ -3,6 +3,7 @@
 mod csv_list;
 mod members;
 
+use crate::book::cuts::TRIM_M;
 use crate::fit;
 use serde::Serialize;
 use tidewright_rig::Rig;
@@ -238,7 +239,7 @@ fn tray(rig: &Rig, i: usize, t: &Tray, d: &mut Draft<'_>) {
         d.add(&[id], h.what, format!("for a hole of {}", u.length(h.diameter_m)), 1.0, "piece");
     }
     if let Some(r) = &t.drain.riser {
-        let cut = (r.crest.height.get() - r.seat.get() + r.insertion.get()).value.max(0.0) + 0.01;
+        let cut = r.cut_for(r.crest.height.get()).value + TRIM_M;
         d.add(
             &["riser-tube"],
             "tube for the riser",

@@ -223,9 +223,9 @@ fn leg(rig: &Rig, tray: usize, who: &str) -> Option<Working> {
         name: "leg-load",
         title: format!("{who}load on a leg"),
         value: format!("{:.0} N", x.on_leg_n),
-        formula: "P_cr = π² E I/(K L)²",
+        formula: "P = π² E I/(K L)², at most σ A",
         symbols: vec![
-            symbol("P_cr", "load at which it buckles", format!("{:.0} N", x.buckles_n), "after years"),
+            symbol("P", "load at which it buckles or is crushed", format!("{:.0} N", x.buckles_n), "after years"),
             symbol("K", "2 free to sway, 1 braced", if s.braced.get() { "1" } else { "2" }.into(), from(&s.braced)),
             symbol("L", "free length", metres(s.leg_length.get().value), from(&s.leg_length)),
         ],

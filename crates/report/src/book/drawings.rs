@@ -201,12 +201,9 @@ fn template(rig: &Rig, tray: usize, h: &Hole) -> String {
             }
         }
     }
-    dimension(
-        &mut svg,
-        (mid - d / 2.0, mid + d / 2.0 + 4.0),
-        (mid + d / 2.0, mid + d / 2.0 + 4.0),
-        &format!("{d:.0} mm"),
-    );
+    dimension(&mut svg, (mid - d / 2.0, mid + d / 2.0 + 4.0), (mid + d / 2.0, mid + d / 2.0 + 4.0), "");
+    // Beside its line: a cross line runs through the middle.
+    svg.text("dimt", (mid + d / 2.0 + 2.0, mid + d / 2.0 + 5.0), Anchor::Start, &format!("{d:.0} mm"));
     svg.text("dimt", (2.5, side - 2.0), Anchor::Start, &format!("flange {flange:.0} mm, dashed"));
     svg.raw("</svg>");
     svg.finish()

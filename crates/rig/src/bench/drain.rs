@@ -1,5 +1,5 @@
 use crate::value::Value;
-use tidewright_physics::quantity::Length;
+use tidewright_physics::quantity::{Length, mm};
 
 /// How water leaves a tray, other than through its feed.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,6 +31,13 @@ pub struct Riser {
     pub tube: Option<Value<Length>>,
     /// Height of one stacking ring; nil where it is a plain tube.
     pub ring: Value<Length>,
+}
+
+impl Riser {
+    /// Length that its tube is cut to for a crest: from its seat up, and what goes into the seat.
+    pub fn cut_for(&self, crest: Length) -> Length {
+        (crest - self.seat.get() + self.insertion.get()).max(mm(5.0))
+    }
 }
 
 /// Height of the riser's mouth (or the bottom of its slots) above the tray floor.

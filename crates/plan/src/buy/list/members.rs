@@ -29,6 +29,13 @@ pub fn stand_cuts(rig: &Rig) -> Vec<(String, String, Packed)> {
         // Two cross pieces at each end join the legs in pairs: at the top and a hand above the floor.
         legs.extend(piece("cross piece", s.base.1.get().value, 4.0 * trays));
     }
+    if s.braced.get() {
+        // On two sides that stand square to each other.
+        for t in &rig.trays {
+            let (leg, base) = (leg_length_m(s, t), (s.base.0.get().value, s.base.1.get().value));
+            legs.extend([base.0, base.1].into_iter().flat_map(|b| piece("diagonal", leg.hypot(b), 1.0)));
+        }
+    }
     put(&s.leg, legs);
     groups
         .into_iter()
