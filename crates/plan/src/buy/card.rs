@@ -103,6 +103,7 @@ pub fn card(s: &Survey) -> Card {
     Card {
         windows,
         traps: vec![
+            "These windows keep room for a worn pump and a fouled strainer: what you have may lie outside of one and still hold, and the findings say so.",
             "Nominal is not true: a pipe's name is neither its bore nor its outside nor the hole for its fitting. Take the fitting to the drill.",
             "Parallel and tapered threads start into each other and do not seal.",
             "A tub's litres are to its brim; 50 to 80 mm of it stay empty.",

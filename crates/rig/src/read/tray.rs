@@ -121,6 +121,8 @@ fn read_one(
     };
     let drain = drain::read(&section("drain", &common.drain), &around);
     let branch = read_branch(&s.sub("branch"));
+    let feed_bore = branch.as_ref().map(|b| b.hose.bore.get()).or_else(|| pumps.get(pump).map(|p| p.feed.bore.get()));
+    let holes = super::holes::read(s, (feed_bore, drain.riser.as_ref().map(|r| r.bore.get())));
     let drains_into = read_cascade(s, names, index);
     let schedule = read_schedule(s, Some(&timer.common));
     check_heights(s, &shape, drain.riser.as_ref().map(|r| r.crest.height.get()), bed.as_ref().map(|b| b.depth.get()));
@@ -137,7 +139,7 @@ fn read_one(
         entry,
         feed_at,
         drain_at,
-        holes: super::holes::read(s),
+        holes,
         pump,
         branch,
         drain,
