@@ -321,6 +321,12 @@ fn prices_go_out_and_come_back_as_csv() {
         ("item,price_each\ntray,NaN\n", "no price"),
         ("", "item and price_each"),
         ("item,price_each,owned\ntray,3,perhaps\n", "yes or no"),
+        ("item,price_each,date\ntray,3,20.11.2026\n", "no day"),
+        ("item,price_each,date\ntray,3,2026-13-45\n", "no day"),
+        ("item,price_each,date\ntray,3,2026-+1-05\n", "no day"),
+        ("item,price_each,currency\ntray,3,money\n", "no currency"),
+        ("item,price_each,currency\ntray,3\n", "2 columns"),
+        ("item,price_each\ntray,3\ntray,4\n", "another price"),
     ] {
         fs::write(&list, text).expect("written");
         let (code, _, err) = out(tidewright().args(["buy", "--prices"]).arg(&list));

@@ -5,7 +5,7 @@ pub(crate) mod judged;
 use crate::space::{clear_of, keep_outs};
 use serde::Serialize;
 use tidewright_physics::geometry::Shape;
-use tidewright_physics::quantity::Length;
+use tidewright_physics::quantity::{Length, m};
 use tidewright_rig::bench::{Along, Entry, Tray};
 use tidewright_rig::units::System;
 use tidewright_rig::{Rig, Value};
@@ -110,7 +110,7 @@ pub fn checks(rig: &Rig) -> Vec<Check> {
 
 /// Flange over a hole \[m\]: it cannot be smaller than the hole and a lip.
 pub(crate) fn flange_m(t: &Tray, hole_m: f64) -> f64 {
-    t.holes.flange.get().value.max(hole_m + FLAT_M)
+    t.flange_over(m(hole_m)).value
 }
 
 fn near_walls(i: usize, t: &Tray, h: &Hole, out: &mut Vec<Check>) {

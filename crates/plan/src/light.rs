@@ -118,7 +118,8 @@ pub fn now(rig: &Rig, tray: usize) -> Option<StageLight> {
     in_stage(rig, tray, rig.growing.stage.get())
 }
 
-fn lowest_m(rig: &Rig, tray: usize) -> Option<f64> {
+/// Lowest lamp over a tray's floor \[m\].
+pub(crate) fn lowest_m(rig: &Rig, tray: usize) -> Option<f64> {
     rig.lamps.iter().filter(|l| l.tray == tray).map(|l| l.height.get().value).reduce(f64::min)
 }
 

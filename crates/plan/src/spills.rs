@@ -3,7 +3,7 @@
 use crate::climate::siphon;
 use serde::Serialize;
 use tidewright_physics::quantity::{m, s};
-use tidewright_rig::bench::{Aeration, TopUp};
+use tidewright_rig::bench::{Aeration, Supply, TopUp};
 use tidewright_rig::{Rig, Value};
 use tidewright_sim::scenario::{Faults, Keep, Options, Program};
 use tidewright_sim::{EventKind, Knobs, Run, Scenario, run};
@@ -45,10 +45,13 @@ pub fn spills(rig: &Rig) -> Vec<Spill> {
         out.push(Spill { fault, on_the_floor_m3, remark: remark.to_owned() });
     };
     let blocked = Faults { risers_blocked: true, ..none };
+    let ends = match &rig.reservoir.top_up {
+        TopUp::FloatValve { supply: Supply::Mains, .. } => "a day of it, until somebody shuts the tap",
+        TopUp::FloatValve { .. } => "until the float valve's tank is empty and the pump draws air",
+        TopUp::ByHand => "until the pump draws air",
+    };
     let lost = endless(blocked).on_the_floor_m3();
-    let remark =
-        if fed && lost > 1e-6 { "a day of it, until somebody shuts the tap" } else { "until the pump draws air" };
-    add("timer stuck on, riser blocked", lost, remark);
+    add("timer stuck on, riser blocked", lost, ends);
     let once = with(base.program.clone(), blocked);
     // A float valve fills the reservoir while the tray holds its water.
     let over_reservoir = once.reservoir_spill_m3 > 0.5 * once.on_the_floor_m3();
@@ -71,7 +74,7 @@ pub fn spills(rig: &Rig) -> Vec<Spill> {
         "timer stuck on",
         on.on_the_floor_m3(),
         match (on.on_the_floor_m3() > 1e-6, carried) {
-            (true, _) if fed => "a day of it, until somebody shuts the tap",
+            (true, _) if fed => ends,
             (true, _) => "over the rim until the pumps draw air",
             (false, true) => "the riser carries it back",
             (false, false) => "the water reaches no riser",

@@ -23,9 +23,13 @@ pub fn answer(rig: &Rig, c: &Climate) -> String {
     out.push_str(&stones(c));
     if let Some(x) = c.siphon {
         let words = if x.head_m > 0.0 {
-            let runs = if x.flow_m3_s > 0.0 { u.flow(x.flow_m3_s) } else { "its water, once a port is open,".into() };
+            let runs = if x.flow_m3_s > 0.0 {
+                format!("{} run out through it", u.flow(x.flow_m3_s))
+            } else {
+                "the reservoir runs out through it as soon as a port is open".into()
+            };
             format!(
-                "{} The air line lies {} below the highest water: when the pump stops, {runs} run out through it. Pump above the water, or a loop; a check valve besides.",
+                "{} The air line lies {} below the highest water: when the pump stops, {runs}. Pump above the water, or a loop; a check valve besides.",
                 if x.valve { "▲" } else { "■" },
                 u.length(x.head_m)
             )

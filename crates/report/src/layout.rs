@@ -144,7 +144,7 @@ impl Layout {
                     depth: t.rim().value,
                     length: *length,
                     width: *width,
-                    round: matches!(t.shape, Shape::TaperedRound { .. }),
+                    round: t.shape.is_round(),
                     column: *column,
                     feed: (left + within(t.feed_at.0.get().value, length.0), within(t.feed_at.1.get().value, width.0)),
                     drain: (

@@ -1,7 +1,8 @@
 //! Values to text: drawings, charts, the page, tables for the terminal.
 //!
 //! Pure functions; nothing here knows a file, a clock or a socket. [`state()`] makes everything the
-//! page shows at one revision of a bench, [`first()`] the part of it that the eye is on, [`page()`] the page around it; [`text`] is for the terminal.
+//! page shows at one revision of a bench, [`first()`] the part of it that the eye is on, [`page()`]
+//! the page around it; [`text`] is for the terminal.
 
 pub mod advice;
 pub mod alone;

@@ -30,8 +30,7 @@ fn one(s: &Survey, tray: usize, who: &str) -> Option<Finding> {
     );
     // Whatever fails, water can stand to the rim.
     let t = &s.rig.trays[tray];
-    let lowest =
-        s.rig.lamps.iter().filter(|l| l.tray == tray).map(|l| l.height.get().value).fold(f64::INFINITY, f64::min);
+    let lowest = light::lowest_m(&s.rig, tray)?;
     let wet = t.rim().value + SPLASH_M;
     if lowest < wet {
         let words = format!(

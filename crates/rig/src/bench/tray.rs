@@ -4,7 +4,7 @@ use super::feed::Feed;
 use super::holes::Holes;
 use crate::value::Value;
 use tidewright_physics::geometry::{Relief, Shape};
-use tidewright_physics::quantity::{Length, Time};
+use tidewright_physics::quantity::{Length, Time, mm};
 
 /// The tub that floods.
 #[derive(Clone, Debug, PartialEq)]
@@ -126,12 +126,17 @@ impl Tray {
         self.shape.plan_at(Length::default())
     }
 
+    /// Flange over a hole: it cannot be smaller than the hole and a lip of 10 mm. Common practice, no source.
+    pub fn flange_over(&self, hole: Length) -> Length {
+        self.holes.flange.get().max(hole + mm(10.0))
+    }
+
     /// Middles of its drain fittings, from the front left corner of its floor: several stand in a row across, a flange and two
     /// centimetres from one to the next \[m\].
     pub fn drain_places(&self) -> Vec<(f64, f64)> {
         let count = self.drain.riser.as_ref().map_or(0, |r| r.count.get().max(1.0) as usize);
         let (along, across) = (self.drain_at.0.get().value, self.drain_at.1.get().value);
-        let apart = self.holes.flange.get().value.max(self.holes.drain.get().value + 0.01) + 0.02;
+        let apart = self.flange_over(self.holes.drain.get()).value + 0.02;
         (0..count).map(|i| (along, across + (i as f64 - 0.5 * (count - 1) as f64) * apart)).collect()
     }
 
@@ -154,7 +159,7 @@ impl Tray {
         let per_row = count.div_ceil(rows.max(1));
         let rows = count.div_ceil(per_row);
         // In a round tub they stand in the square that fits into it.
-        let round = matches!(self.shape, Shape::TaperedRound { .. });
+        let round = self.shape.is_round();
         let share = if round { std::f64::consts::FRAC_1_SQRT_2 } else { 1.0 };
         let floor = self.floor();
         let (length, width) = (floor.0.value * share, floor.1.value * share);

@@ -37,9 +37,11 @@ pub fn write_csv(items: &[Item]) -> String {
 
 /// Whether a text is a day of a calendar as it is written, or nothing.
 fn is_date(text: &str) -> bool {
-    let number = |range: std::ops::Range<usize>| text.get(range).and_then(|t| t.parse::<u32>().ok()).unwrap_or(0);
-    let dashes = text.len() == 10 && text.get(4..5) == Some("-") && text.get(7..8) == Some("-");
-    text.is_empty() || (dashes && (1..=12).contains(&number(5..7)) && (1..=31).contains(&number(8..10)))
+    let digits = |t: &str, n: usize| (t.len() == n && t.bytes().all(|b| b.is_ascii_digit())).then(|| t.parse::<u32>());
+    let parts: Vec<&str> = text.split('-').collect();
+    text.is_empty()
+        || matches!(parts[..], [y, m, d] if digits(y, 4).is_some()
+            && matches!(digits(m, 2), Some(Ok(1..=12))) && matches!(digits(d, 2), Some(Ok(1..=31))))
 }
 
 /// Prices and what is owned, out of a list that was filled in; every fault with its line.
